@@ -1,0 +1,70 @@
+/* A case: one question about one plate, with its prints, layings, pairs and tracing; one YAML file. */
+#ifndef TAPUL_CASE_H
+#define TAPUL_CASE_H
+
+#include <tapul/laying.h>
+
+G_BEGIN_DECLS
+
+#define TAPUL_CASE_ERROR (tapul_case_error_quark())
+GQuark tapul_case_error_quark(void);
+
+typedef enum {
+    TAPUL_CASE_ERROR_FILE /* the case cannot be used; the message lists every fault, a line each */
+} TapulCaseError;
+
+typedef struct {
+    char *id;
+    char *file;
+    TapulInk *ink;
+} TapulPrint;
+
+typedef struct {
+    int print;                  /* index into prints */
+    TapulLayingOptions options; /* pins borrowed from the case's pairs */
+    char *place;                /* where it is laid, in the case's own words: "0, 260 mm by tape" */
+} TapulCaseLaying;
+
+/* A point of a print and the point of the plate that is thought to come from it. */
+typedef struct {
+    int print;
+    char *name;
+    TapulVec2 print_mm;
+    TapulSpot spot;
+    TapulVec2 developed_mm;
+} TapulPair;
+
+typedef struct {
+    char *path, *title, *credit;
+    TapulPlate *plate;
+    TapulDevelopment *development;
+    TapulDevelopmentFinder *finder;
+    TapulGround ground;   /* of the three above */
+    GPtrArray *prints;    /* of TapulPrint* */
+    GPtrArray *layings;   /* of TapulCaseLaying* */
+    GPtrArray *pairs;     /* of TapulPair* */
+    double pick_sd_mm;    /* 0.5 */
+    TapulInk *found;      /* the design found on the plate, developed frame, or NULL */
+    double found_lost_mm; /* length of the tracing that lies off the plate */
+} TapulCase;
+
+typedef struct {
+    TapulPlateOptions plate;
+    void (*progress)(double fraction, const char *stage, gpointer data); /* may be NULL */
+    gpointer progress_data;
+} TapulCaseOptions;
+
+TapulCaseOptions tapul_case_options_defaults(void);
+
+/* Reads a case and all that it names, and develops its plate. All faults of the case file are reported together. */
+TapulCase *tapul_case_load(const char *path, const TapulCaseOptions *options, GError **error);
+void tapul_case_free(TapulCase *question);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulCase, tapul_case_free)
+
+/* Moves a plate's development into the developed frame: the medial line's lower end at the origin, the line upright.
+ * Without a medial line the plate's lowest edge point is the origin and +y points up the metal from there. */
+void tapul_ground_place(const TapulPlate *plate, TapulDevelopment *development);
+
+G_END_DECLS
+
+#endif

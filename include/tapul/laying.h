@@ -1,0 +1,113 @@
+/* Laying: a print placed on a plate by a rule, with scale, turn, and direct or reversed.
+ *
+ * A print point p becomes q = scale * turn(mirror(p - print_anchor)) in the sheet's own tangent plane, x to the
+ * viewer's right and y up the plate; the rule takes q to the plate. The mirror of a reversed laying is x -> -x,
+ * before the turn. Turns are counter-clockwise seen from outside. */
+#ifndef TAPUL_LAYING_H
+#define TAPUL_LAYING_H
+
+#include <tapul/development.h>
+#include <tapul/ink.h>
+#include <tapul/plate.h>
+
+G_BEGIN_DECLS
+
+#define TAPUL_LAYING_ERROR (tapul_laying_error_quark())
+GQuark tapul_laying_error_quark(void);
+
+typedef enum {
+    TAPUL_LAYING_ERROR_VALUE,     /* impossible scale, too few pairs, pairs on one line */
+    TAPUL_LAYING_ERROR_OFF_PLATE  /* the anchor is not on the plate, or no ink reaches it */
+} TapulLayingError;
+
+typedef enum {
+    TAPUL_LAYING_ROLLED,    /* geodesic polar map about the anchor */
+    TAPUL_LAYING_DEVELOPED, /* rigid in the development, then carried back */
+    TAPUL_LAYING_VIEWED,    /* projected along the viewing direction (orthographic, from the front) */
+    TAPUL_LAYING_PINNED     /* thin-plate spline through pairs in the developed frame */
+} TapulLayingRule;
+
+const char *tapul_laying_rule_name(TapulLayingRule rule);
+gboolean tapul_laying_rule_from_name(const char *name, TapulLayingRule *rule);
+
+typedef struct {
+    TapulLayingRule rule;
+    TapulSpot anchor;          /* rolled, developed, viewed */
+    TapulVec2 print_anchor_mm;
+    double scale;              /* > 0 */
+    double turn_rad;
+    gboolean reversed;
+    int n_pins;                      /* pinned: at least 3, not on one line */
+    const TapulVec2 *pin_print_mm;   /* [n_pins] */
+    const TapulVec2 *pin_developed_mm; /* [n_pins] */
+    double pick_sd_mm;               /* pinned: 0 passes through the pins; else the spline is smoothed until the
+                                        residual is what picking explains */
+} TapulLayingOptions;
+
+/* A plate with its development: what layings stand on. All borrowed. */
+typedef struct {
+    const TapulPlate *plate;
+    const TapulDevelopment *development;
+    const TapulDevelopmentFinder *finder;
+} TapulGround;
+
+typedef struct TapulLaying TapulLaying;
+
+TapulLaying *tapul_laying_new(const TapulGround *ground, const TapulLayingOptions *options, GError **error);
+void tapul_laying_free(TapulLaying *laying);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaying, tapul_laying_free)
+
+/* Print point -> plate. FALSE where the rule leaves the plate. Safe from several threads. */
+gboolean tapul_laying_spot(const TapulLaying *laying, TapulVec2 print_mm, TapulSpot *spot);
+/* Print point -> development; FALSE where the rule leaves the plate. */
+gboolean tapul_laying_developed(const TapulLaying *laying, TapulVec2 print_mm, TapulVec2 *developed_mm);
+/* Plate -> print point: the inverse, to 0.005 mm; FALSE where there is none. */
+gboolean tapul_laying_print(const TapulLaying *laying, TapulSpot spot, TapulVec2 *print_mm);
+
+/* Principal stretches of the map print -> metal at a print point (scale included), and whether it folds
+ * (is turned over against what `reversed` asks). FALSE off the plate. */
+gboolean tapul_laying_stretch(const TapulLaying *laying, TapulVec2 print_mm, double *s1, double *s2,
+                              gboolean *folded);
+
+/* --- Ink laid --- */
+
+typedef struct {
+    GPtrArray *marks;       /* of TapulMark*, developed frame; mark->motif indexes the source ink's motifs */
+    double ink_length_mm;   /* of the print's strokes, in the print */
+    double laid_length_mm;  /* of the same on the metal */
+    double stretch_min, stretch_max; /* principal stretches print -> metal met along the ink */
+    double folded_mm;       /* print mm of stroke length where the rule folds */
+    double beyond_edge_mm;  /* print mm of stroke length that leaves the plate */
+    int beyond_edge_fills;  /* filled areas cut by the edge or wholly beyond it */
+} TapulLaidInk;
+
+typedef struct {
+    double tolerance_mm; /* 0.02: how far a laid curve may be from the exact map */
+    void (*progress)(double fraction, gpointer data); /* may be NULL */
+    gpointer progress_data;
+} TapulLayInkOptions;
+
+TapulLayInkOptions tapul_lay_ink_options_defaults(void);
+
+/* Lays all ink. Error OFF_PLATE if no mark reaches the plate. Uses OpenMP over marks; the result does not depend
+ * on the number of threads. */
+TapulLaidInk *tapul_lay_ink(const TapulLaying *laying, const TapulInk *ink, const TapulLayInkOptions *options,
+                            GError **error);
+void tapul_laid_ink_free(TapulLaidInk *laid);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaidInk, tapul_laid_ink_free)
+
+/* --- Curves through a map --- */
+
+/* A map of the plane; FALSE where it is not defined. */
+typedef gboolean (*TapulPlaneMap)(TapulVec2 from, TapulVec2 *to, gpointer data);
+
+/* Carries a path through a map: each piece is cut in halves until the cubic through its mapped ends with its
+ * mapped tangents stays within tolerance_mm of the mapped curve. Where the map is not defined the path is cut,
+ * the cut found to tolerance_mm; with areas TRUE, subpaths stay closed (over the gap by a straight line).
+ * lost_mm, unless NULL, is increased by the length of source path that was cut away. */
+TapulPath *tapul_path_warp(const TapulPath *path, TapulPlaneMap map, gpointer data, double tolerance_mm,
+                           gboolean areas, double *lost_mm);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,189 @@
+/* Reports: built with json-glib, printed as JSON or as lines for people. */
+#include "cli/verbs.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+JsonBuilder *tapul_report_begin(const char *verb) {
+    JsonBuilder *builder = json_builder_new();
+    g_autofree char *schema = g_strdup_printf("tapul/%s-report/1", verb);
+    json_builder_begin_object(builder);
+    tapul_report_text(builder, "schema", schema);
+    return builder;
+}
+
+JsonNode *tapul_report_end(JsonBuilder *builder) {
+    json_builder_end_object(builder);
+    JsonNode *root = json_builder_get_root(builder);
+    g_object_unref(builder);
+    return root;
+}
+
+static double rounded(double value, int decimals) {
+    double power = pow(10, decimals);
+    return round(value * power) / power;
+}
+
+void tapul_report_number(JsonBuilder *builder, const char *name, double value, int decimals) {
+    json_builder_set_member_name(builder, name);
+    if (isfinite(value))
+        json_builder_add_double_value(builder, rounded(value, decimals));
+    else
+        json_builder_add_null_value(builder);
+}
+
+void tapul_report_integer(JsonBuilder *builder, const char *name, gint64 value) {
+    json_builder_set_member_name(builder, name);
+    json_builder_add_int_value(builder, value);
+}
+
+void tapul_report_text(JsonBuilder *builder, const char *name, const char *value) {
+    json_builder_set_member_name(builder, name);
+    json_builder_add_string_value(builder, value);
+}
+
+void tapul_report_files(JsonBuilder *builder, char *const *files) {
+    json_builder_set_member_name(builder, "files");
+    json_builder_begin_array(builder);
+    for (int i = 0; files[i]; i++)
+        json_builder_add_string_value(builder, files[i]);
+    json_builder_end_array(builder);
+}
+
+void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box) {
+    json_builder_set_member_name(builder, name);
+    if (tapul_box_is_empty(box)) {
+        json_builder_add_null_value(builder);
+        return;
+    }
+    const double edges[] = {box.min.x, box.min.y, box.max.x, box.max.y};
+    json_builder_begin_array(builder);
+    for (guint i = 0; i < G_N_ELEMENTS(edges); i++)
+        json_builder_add_double_value(builder, rounded(edges[i], 3));
+    json_builder_end_array(builder);
+}
+
+/* --- For people --- */
+
+/* Splits a field's unit from its name: "height_mm" is "height" in "mm". */
+static const char *split_unit(char *name) {
+    static const struct {
+        const char *ending, *unit;
+    } units[] = {{"_mm2", "mm\u00b2"}, {"_mm", "mm"}, {"_deg", "\u00b0"}, {"_rad", "rad"}, {"_g", "g"}};
+    for (guint i = 0; i < G_N_ELEMENTS(units); i++) {
+        if (!g_str_has_suffix(name, units[i].ending))
+            continue;
+        name[strlen(name) - strlen(units[i].ending)] = '\0';
+        g_strdelimit(name, "_", ' ');
+        return units[i].unit;
+    }
+    g_strdelimit(name, "_", ' ');
+    return strcmp(name, "seconds") == 0 ? "s" : "";
+}
+
+static char *value_text(JsonNode *node) {
+    if (json_node_is_null(node))
+        return g_strdup("-");
+    GType type = json_node_get_value_type(node);
+    if (type == G_TYPE_STRING)
+        return g_strdup(json_node_get_string(node));
+    if (type == G_TYPE_BOOLEAN)
+        return g_strdup(json_node_get_boolean(node) ? "yes" : "no");
+    if (type == G_TYPE_INT64)
+        return g_strdup_printf("%" G_GINT64_FORMAT, json_node_get_int(node));
+    double value = json_node_get_double(node);
+    return fabs(value) >= 1000 ? g_strdup_printf("%.0f", value) : g_strdup_printf("%.6g", value);
+}
+
+static void print_node(const char *name, JsonNode *node, int depth);
+
+/* A list's members, or an object's, on one line: "min 0.98, max 1.02". */
+static gboolean is_flat(JsonNode *node) {
+    if (JSON_NODE_HOLDS_VALUE(node) || json_node_is_null(node))
+        return TRUE;
+    g_autoptr(GList) members = JSON_NODE_HOLDS_OBJECT(node) ? json_object_get_values(json_node_get_object(node))
+                                                            : json_array_get_elements(json_node_get_array(node));
+    for (GList *item = members; item; item = item->next)
+        if (!JSON_NODE_HOLDS_VALUE(item->data) && !json_node_is_null(item->data))
+            return FALSE;
+    return TRUE;
+}
+
+static char *flat_text(JsonNode *node) {
+    if (!JSON_NODE_HOLDS_OBJECT(node) && !JSON_NODE_HOLDS_ARRAY(node))
+        return value_text(node);
+    g_autoptr(GString) line = g_string_new(NULL);
+    if (JSON_NODE_HOLDS_ARRAY(node)) {
+        JsonArray *array = json_node_get_array(node);
+        for (guint i = 0; i < json_array_get_length(array); i++) {
+            g_autofree char *text = value_text(json_array_get_element(array, i));
+            g_string_append_printf(line, "%s%s", i > 0 ? "  " : "", text);
+        }
+        return g_string_free(g_steal_pointer(&line), FALSE);
+    }
+    JsonObjectIter iterator;
+    const char *name;
+    JsonNode *value;
+    json_object_iter_init_ordered(&iterator, json_node_get_object(node));
+    while (json_object_iter_next_ordered(&iterator, &name, &value)) {
+        g_autofree char *label = g_strdup(name);
+        const char *unit = split_unit(label);
+        g_autofree char *text = value_text(value);
+        g_string_append_printf(line, "%s%s %s%s%s", line->len > 0 ? ", " : "", label, text, *unit ? " " : "", unit);
+    }
+    return g_string_free(g_steal_pointer(&line), FALSE);
+}
+
+static void print_list(const char *name, JsonArray *array, int depth) {
+    g_autofree char *label = g_strdup(name);
+    split_unit(label);
+    if (json_array_get_length(array) == 0)
+        return;
+    printf("%*s%s:\n", 2 * depth, "", label);
+    for (guint i = 0; i < json_array_get_length(array); i++) {
+        JsonNode *item = json_array_get_element(array, i);
+        if (is_flat(item)) {
+            g_autofree char *text = flat_text(item);
+            printf("%*s%s\n", 2 * depth + 2, "", text);
+        } else {
+            print_node("", item, depth + 1);
+        }
+    }
+}
+
+static void print_node(const char *name, JsonNode *node, int depth) {
+    if (JSON_NODE_HOLDS_ARRAY(node) && (!is_flat(node) || strcmp(name, "files") == 0)) {
+        print_list(name, json_node_get_array(node), depth);
+    } else if (is_flat(node)) {
+        g_autofree char *label = g_strdup(name);
+        const char *unit = split_unit(label);
+        g_autofree char *text = flat_text(node);
+        if (*text)
+            printf("%*s%-20s %s%s%s\n", 2 * depth, "", label, text, *unit ? " " : "", unit);
+    } else {
+        JsonObjectIter iterator;
+        const char *member;
+        JsonNode *value;
+        if (*name)
+            printf("%*s%s:\n", 2 * depth, "", name);
+        json_object_iter_init_ordered(&iterator, json_node_get_object(node));
+        while (json_object_iter_next_ordered(&iterator, &member, &value))
+            if (strcmp(member, "schema") != 0)
+                print_node(member, value, *name ? depth + 1 : depth);
+        if (!*name && depth > 0)
+            printf("\n");
+    }
+}
+
+void tapul_report_print(JsonNode *report, gboolean json) {
+    if (!json) {
+        print_node("", report, 0);
+        return;
+    }
+    g_autoptr(JsonGenerator) generator = json_generator_new();
+    json_generator_set_pretty(generator, TRUE);
+    json_generator_set_root(generator, report);
+    g_autofree char *text = json_generator_to_data(generator, NULL);
+    printf("%s\n", text);
+}

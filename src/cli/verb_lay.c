@@ -1,0 +1,183 @@
+/* tapul lay CASE: lays a case's prints on its plate, and draws the overlay. */
+#include "cli/laid_points.h"
+#include "cli/verbs.h"
+
+#include <tapul/case.h>
+#include <tapul/sheets.h>
+
+static char *points_file;
+static gboolean etched;
+static double tolerance_mm = 0.02;
+
+static const GOptionEntry entries[] = {
+    {"points", 0, 0, G_OPTION_ARG_FILENAME, &points_file,
+     "also lay the points of a table (print,x_mm,y_mm); writes laid-points.csv", "IN.csv"},
+    {"etched", 0, 0, G_OPTION_ARG_NONE, &etched, "show the design bright on blackened ground", NULL},
+    {"tolerance", 0, 0, G_OPTION_ARG_DOUBLE, &tolerance_mm, "how far laid curves may be off, mm (default 0.02)", "MM"},
+    {0},
+};
+
+/* The laid ink of a case; laid[i] belongs to the case's laying i. */
+typedef struct {
+    GPtrArray *maps; /* of TapulLaying* */
+    GPtrArray *laid; /* of TapulLaidInk* */
+    GPtrArray *captions;
+} Laid;
+
+static void laid_clear(Laid *laid) {
+    g_ptr_array_unref(laid->maps);
+    g_ptr_array_unref(laid->laid);
+    g_ptr_array_unref(laid->captions);
+}
+
+static char *caption_of(const TapulCaseLaying *laying) {
+    const TapulLayingOptions *options = &laying->options;
+    gboolean pinned = options->rule == TAPUL_LAYING_PINNED;
+    g_autoptr(GString) caption = g_string_new(NULL);
+    g_string_append_printf(caption, "%s %s %s", tapul_laying_rule_name(options->rule), pinned ? "through" : "from",
+                           laying->place);
+    if (pinned)
+        return g_string_free(g_steal_pointer(&caption), FALSE);
+    g_string_append_printf(caption, "; scale %g", options->scale);
+    if (options->turn_rad != 0)
+        g_string_append_printf(caption, "; turned %g\u00b0", options->turn_rad * 180 / G_PI);
+    g_string_append(caption, options->reversed ? "; reversed" : "; direct");
+    return g_string_free(g_steal_pointer(&caption), FALSE);
+}
+
+static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
+    TapulLayInkOptions options = tapul_lay_ink_options_defaults();
+    options.tolerance_mm = tolerance_mm;
+    for (guint i = 0; i < question->layings->len; i++) {
+        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
+        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
+        TapulLaying *map = tapul_laying_new(&question->ground, &laying->options, error);
+        if (map)
+            g_ptr_array_add(laid->maps, map);
+        TapulLaidInk *ink = map ? tapul_lay_ink(map, print->ink, &options, error) : NULL;
+        if (!ink) {
+            g_prefix_error(error, "%s: laying %u (%s): ", question->path, i + 1, print->id);
+            return FALSE;
+        }
+        g_ptr_array_add(laid->laid, ink);
+        g_ptr_array_add(laid->captions, caption_of(laying));
+        tapul_show_progress((i + 1.0) / question->layings->len, "laying", NULL);
+    }
+    return TRUE;
+}
+
+static gboolean draw(const TapulCase *question, const Laid *laid, const char *folder, GPtrArray *files,
+                     GError **error) {
+    g_autofree TapulOverlayLaying *layings = g_new0(TapulOverlayLaying, question->layings->len);
+    for (guint i = 0; i < question->layings->len; i++) {
+        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
+        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
+        layings[i] = (TapulOverlayLaying){print->id, print->ink, g_ptr_array_index(laid->laid, i),
+                                          g_ptr_array_index(laid->captions, i)};
+    }
+    g_autofree TapulVec2 *pairs = g_new0(TapulVec2, question->pairs->len);
+    for (guint i = 0; i < question->pairs->len; i++)
+        pairs[i] = ((const TapulPair *)g_ptr_array_index(question->pairs, i))->developed_mm;
+    TapulOverlay overlay = {
+        .title = question->title,
+        .credit = question->credit,
+        .ground = &question->ground,
+        .n_layings = (int)question->layings->len,
+        .layings = layings,
+        .found = question->found,
+        .n_pairs = (int)question->pairs->len,
+        .pair_developed_mm = pairs,
+        .etched = etched,
+    };
+    g_autoptr(TapulPage) page = tapul_sheet_overlay(&overlay);
+    TapulPage *pages[] = {page};
+    g_ptr_array_add(files, g_build_filename(folder, "overlay.svg", NULL));
+    g_ptr_array_add(files, g_build_filename(folder, "overlay.pdf", NULL));
+    return tapul_page_write_svg(page, g_ptr_array_index(files, 0), error) &&
+           tapul_page_write_pdf(pages, 1, g_ptr_array_index(files, 1), error);
+}
+
+static void add_laying(JsonBuilder *builder, const TapulCase *question, const Laid *laid, guint i) {
+    const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
+    const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
+    const TapulLaidInk *ink = g_ptr_array_index(laid->laid, i);
+    json_builder_begin_object(builder);
+    tapul_report_text(builder, "print", print->id);
+    tapul_report_text(builder, "rule", tapul_laying_rule_name(laying->options.rule));
+    tapul_report_number(builder, "scale", laying->options.scale, 6);
+    tapul_report_number(builder, "turn_deg", laying->options.turn_rad * 180 / G_PI, 4);
+    json_builder_set_member_name(builder, "reversed");
+    json_builder_add_boolean_value(builder, laying->options.reversed);
+    tapul_report_number(builder, "ink_length_mm", ink->ink_length_mm, 3);
+    tapul_report_number(builder, "laid_length_mm", ink->laid_length_mm, 3);
+    json_builder_set_member_name(builder, "stretch");
+    json_builder_begin_object(builder);
+    tapul_report_number(builder, "min", ink->stretch_min, 6);
+    tapul_report_number(builder, "max", ink->stretch_max, 6);
+    json_builder_end_object(builder);
+    tapul_report_number(builder, "folded_mm", ink->folded_mm, 3);
+    tapul_report_number(builder, "beyond_edge_mm", ink->beyond_edge_mm, 3);
+    tapul_report_integer(builder, "beyond_edge_fills", ink->beyond_edge_fills);
+    json_builder_end_object(builder);
+}
+
+static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *files) {
+    JsonBuilder *builder = tapul_report_begin("lay");
+    tapul_report_text(builder, "title", question->title);
+    tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_text(builder, "development", tapul_development_rule_name(question->development->rule));
+    json_builder_set_member_name(builder, "layings");
+    json_builder_begin_array(builder);
+    for (guint i = 0; i < question->layings->len; i++)
+        add_laying(builder, question, laid, i);
+    json_builder_end_array(builder);
+    if (question->found)
+        tapul_report_number(builder, "found_beyond_edge_mm", question->found_lost_mm, 3);
+    g_ptr_array_add(files, NULL);
+    tapul_report_files(builder, (char *const *)files->pdata);
+    return tapul_report_end(builder);
+}
+
+static JsonNode *lay(const TapulCall *call, const TapulCase *question, Laid *laid, GError **error) {
+    g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
+    if (!lay_all(question, laid, error))
+        return NULL;
+    g_autofree char *points = points_file ? tapul_lay_points(question, laid->maps, points_file, error) : NULL;
+    if (points_file && !points)
+        return NULL;
+    g_autofree char *folder = tapul_output_folder(call, error);
+    if (!folder || !draw(question, laid, folder, files, error))
+        return NULL;
+    if (points) {
+        g_ptr_array_add(files, g_build_filename(folder, "laid-points.csv", NULL));
+        if (!g_file_set_contents(g_ptr_array_index(files, files->len - 1), points, -1, error))
+            return NULL;
+    }
+    return report(question, laid, files);
+}
+
+static JsonNode *run(const TapulCall *call, GError **error) {
+    TapulCaseOptions options = tapul_case_options_defaults();
+    options.progress = tapul_show_progress;
+    if (!(tolerance_mm >= 0.001 && tolerance_mm <= 1)) {
+        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--tolerance %g is not between 0.001 and 1 mm", tolerance_mm);
+        return NULL;
+    }
+    g_autoptr(TapulCase) question = tapul_case_load(call->file, &options, error);
+    if (!question)
+        return NULL;
+    if (question->layings->len == 0) {
+        g_set_error(error, TAPUL_CASE_ERROR, TAPUL_CASE_ERROR_FILE, "%s: the case lays no print: 'layings' is empty",
+                    call->file);
+        return NULL;
+    }
+    Laid laid = {g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laying_free),
+                 g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_ink_free),
+                 g_ptr_array_new_with_free_func(g_free)};
+    JsonNode *result = lay(call, question, &laid, error);
+    laid_clear(&laid);
+    return result;
+}
+
+const TapulVerbEntry tapul_verb_lay = {"lay", "CASE", "lays a case's prints on its plate and draws the overlay", entries,
+                                       run};

@@ -1,0 +1,62 @@
+/* The program's verbs, and what they share: options, reports, places to write to. */
+#ifndef TAPUL_CLI_VERBS_H
+#define TAPUL_CLI_VERBS_H
+
+#include <json-glib/json-glib.h>
+#include <tapul/laying.h>
+
+G_BEGIN_DECLS
+
+/* What every verb is given. */
+typedef struct {
+    char *file;       /* the one file on the command line */
+    char *out;        /* --out, or NULL */
+    gboolean json;    /* --json */
+} TapulCall;
+
+typedef struct {
+    const char *name;
+    const char *argument; /* "FILE" or "CASE" */
+    const char *summary;
+    /* Options of its own, ended by an empty entry; NULL: none. */
+    const GOptionEntry *entries;
+    /* Does the work and returns the report (owned). */
+    JsonNode *(*run)(const TapulCall *call, GError **error);
+} TapulVerbEntry;
+
+extern const TapulVerbEntry tapul_verb_plate, tapul_verb_develop, tapul_verb_ink, tapul_verb_lay;
+
+/* Wrong use of the command line: exit status 2. */
+#define TAPUL_USAGE_ERROR (tapul_usage_error_quark())
+GQuark tapul_usage_error_quark(void);
+
+/* --- Reports (report.c) --- */
+
+/* Starts an object with "schema": "tapul/<verb>-report/1". */
+JsonBuilder *tapul_report_begin(const char *verb);
+/* Ends it. */
+JsonNode *tapul_report_end(JsonBuilder *builder);
+/* A member with a number rounded to so many decimals. */
+void tapul_report_number(JsonBuilder *builder, const char *name, double value, int decimals);
+void tapul_report_integer(JsonBuilder *builder, const char *name, gint64 value);
+void tapul_report_text(JsonBuilder *builder, const char *name, const char *value);
+/* "files": [...] from a NULL-ended list of paths. */
+void tapul_report_files(JsonBuilder *builder, char *const *files);
+/* A box as [left, bottom, right, top]. */
+void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box);
+/* Prints a report: as JSON, or as lines for people. */
+void tapul_report_print(JsonNode *report, gboolean json);
+
+/* --- Output (output.c) --- */
+
+/* The folder to write to, made if it is missing: --out, or output/<name>, the name being the input's own (for a
+ * file called case.yaml its folder's). */
+char *tapul_output_folder(const TapulCall *call, GError **error);
+/* Shows progress on a terminal; for use as a callback. */
+void tapul_show_progress(double fraction, const char *stage, gpointer data);
+/* Clears the progress line. */
+void tapul_end_progress(void);
+
+G_END_DECLS
+
+#endif

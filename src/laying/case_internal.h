@@ -1,0 +1,28 @@
+/* What the case's readers share: the file being read and the case being made. */
+#ifndef TAPUL_LAYING_CASE_INTERNAL_H
+#define TAPUL_LAYING_CASE_INTERNAL_H
+
+#include "base/document.h"
+
+#include <tapul/case.h>
+
+G_BEGIN_DECLS
+
+typedef struct {
+    TapulDocument *document;
+    const TapulNode *root;
+    TapulCase *made;
+} TapulCaseReading;
+
+/* Each adds faults to the document and goes on. */
+void tapul_case_read_prints(TapulCaseReading *reading);
+void tapul_case_read_pairs(TapulCaseReading *reading);
+void tapul_case_read_layings(TapulCaseReading *reading);
+void tapul_case_read_found(TapulCaseReading *reading);
+
+/* The print of an id, or -1. */
+int tapul_case_print_index(const TapulCase *question, const char *id);
+
+G_END_DECLS
+
+#endif

@@ -1,0 +1,230 @@
+/* The pairs, layings and found tracing of a case: what names points of its plate. */
+#include "laying/case_internal.h"
+#include "plate/point.h"
+
+#include <string.h>
+
+#define LARGEST_PRINT_MM 3000.0
+/* A tracing is carried to the development within this; no tracing is drawn finer. */
+#define FOUND_TOLERANCE_MM 0.02
+
+/* --- Pairs --- */
+
+static void read_pair(TapulCaseReading *reading, TapulTable *table, int row) {
+    TapulCase *made = reading->made;
+    const char *id = tapul_table_text(table, row, tapul_table_column(table, "print"));
+    TapulPair pair = {.print = tapul_case_print_index(made, id)};
+    int x = tapul_table_column(table, "print_x_mm"),
+        y = tapul_table_column(table, "print_y_mm");
+
+    if (pair.print < 0)
+        tapul_table_fault(table, row, "print: '%s' is none of the case's prints", id);
+    gboolean good = tapul_table_number(table, row, x, -LARGEST_PRINT_MM, LARGEST_PRINT_MM,
+                                       &pair.print_mm.x);
+    good = tapul_table_number(table, row, y, -LARGEST_PRINT_MM, LARGEST_PRINT_MM,
+                              &pair.print_mm.y) &&
+           good;
+    if (!made->development || !tapul_point_read_row(table, row, made->plate, &pair.spot) ||
+        !good || pair.print < 0)
+        return;
+    pair.name = g_strdup(tapul_table_text(table, row, tapul_table_column(table, "name")));
+    pair.developed_mm = tapul_development_point_mm(made->development, pair.spot);
+    g_ptr_array_add(made->pairs, g_memdup2(&pair, sizeof pair));
+}
+
+static gboolean read_pair_table(TapulCaseReading *reading, const char *path, GError **error) {
+    static const char *const columns[] = {
+        "print",       "name",       "print_x_mm", "print_y_mm", "plate_across_mm",
+        "plate_up_mm", "plate_x_mm", "plate_y_mm", "plate_z_mm", NULL};
+    g_autoptr(TapulTable) table = tapul_table_load(path, error);
+    if (!table)
+        return FALSE;
+    tapul_table_expect_columns(table, columns);
+    for (int k = 0; k < 4; k++)
+        if (tapul_table_column(table, columns[k]) < 0)
+            tapul_table_fault(table, -1, "the column '%s' is missing", columns[k]);
+    if (!tapul_table_check(table, error))
+        return FALSE;
+    for (int row = 0; row < tapul_table_n_rows(table); row++)
+        read_pair(reading, table, row);
+    return tapul_table_check(table, error);
+}
+
+void tapul_case_read_pairs(TapulCaseReading *reading) {
+    g_autoptr(GError) error = NULL;
+    const char *file = tapul_document_text(reading->document, reading->root, "pairs", FALSE);
+    if (!file)
+        return;
+    g_autofree char *path = tapul_document_resolve(reading->document, file);
+    if (read_pair_table(reading, path, &error))
+        return;
+    g_auto(GStrv) lines = g_strsplit(error->message, "\n", -1);
+    for (guint i = 0; lines[i]; i++)
+        tapul_document_fault(reading->document,
+                             tapul_document_get(reading->document, reading->root, "pairs"),
+                             "pairs: %s", lines[i]);
+}
+
+/* --- Layings --- */
+
+static char *describe_anchor(const TapulDocument *document, const TapulNode *anchor) {
+    static const char *const keys[][2] = {{"across_mm", "up_mm"}, {"x_mm", "y_mm"}};
+    static const char *const words[] = {"across %s, up %s mm by tape",
+                                        "x %s, y %s mm from the front"};
+    for (guint i = 0; i < G_N_ELEMENTS(keys); i++) {
+        const char *first = tapul_node_text(tapul_document_get(document, anchor, keys[i][0]));
+        const char *second = tapul_node_text(tapul_document_get(document, anchor, keys[i][1]));
+        if (first && second)
+            return i == 0 ? g_strdup_printf(words[0], first, second)
+                          : g_strdup_printf(words[1], first, second);
+    }
+    return g_strdup("a point in space");
+}
+
+/* Gives a pinned laying the case's pairs of its print. */
+static void take_pins(TapulCaseReading *reading, const TapulNode *node,
+                      TapulCaseLaying *laying) {
+    TapulCase *made = reading->made;
+    g_autoptr(GArray) from = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
+    g_autoptr(GArray) to = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
+    for (guint i = 0; i < made->pairs->len; i++) {
+        const TapulPair *pair = g_ptr_array_index(made->pairs, i);
+        if (pair->print != laying->print)
+            continue;
+        g_array_append_val(from, pair->print_mm);
+        g_array_append_val(to, pair->developed_mm);
+    }
+    if (from->len < 3)
+        tapul_document_fault(
+            reading->document, node,
+            "rule: pinned needs at least 3 pairs of its print, the case has %u", from->len);
+    laying->options.n_pins = (int)from->len;
+    laying->options.pin_print_mm = g_memdup2(from->data, from->len * sizeof(TapulVec2));
+    laying->options.pin_developed_mm = g_memdup2(to->data, to->len * sizeof(TapulVec2));
+    laying->options.pick_sd_mm = made->pick_sd_mm;
+    laying->place = g_strdup_printf("%u pairs", from->len);
+}
+
+static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
+    static const char *const keys[] = {"print", "rule",     "anchor",   "print_anchor_mm",
+                                       "scale", "turn_deg", "reversed", NULL};
+    static const char *const rules[] = {"rolled", "developed", "viewed", "pinned", NULL};
+    TapulDocument *document = reading->document;
+    TapulCase *made = reading->made;
+    TapulCaseLaying *laying = g_new0(TapulCaseLaying, 1);
+    TapulLayingOptions *options = &laying->options;
+    double turn_deg = 0;
+
+    g_ptr_array_add(made->layings, laying);
+    tapul_document_expect_keys(document, node, keys);
+    const char *id = tapul_document_text(document, node, "print", TRUE);
+    laying->print = tapul_case_print_index(made, id);
+    if (id && laying->print < 0)
+        tapul_document_fault(document, tapul_document_get(document, node, "print"),
+                             "print: '%s' is none of the case's prints", id);
+    int rule = tapul_document_choice(document, node, "rule", TRUE, rules);
+    options->scale = 1;
+    tapul_document_number(document, node, "scale", FALSE, 0.01, 100, &options->scale);
+    tapul_document_number(document, node, "turn_deg", FALSE, -360, 360, &turn_deg);
+    options->turn_rad = turn_deg * G_PI / 180;
+    options->reversed = tapul_document_flag(document, node, "reversed", FALSE);
+    const TapulPrint *print =
+        laying->print >= 0 ? g_ptr_array_index(made->prints, laying->print) : NULL;
+    if (print && print->ink)
+        options->print_anchor_mm =
+            tapul_vec2(print->ink->width_mm / 2, print->ink->height_mm / 2);
+    tapul_document_pair(document, node, "print_anchor_mm", FALSE, -LARGEST_PRINT_MM,
+                        LARGEST_PRINT_MM, &options->print_anchor_mm);
+    if (rule < 0 || laying->print < 0)
+        return;
+    tapul_laying_rule_from_name(rules[rule], &options->rule);
+    if (options->rule == TAPUL_LAYING_PINNED) {
+        take_pins(reading, node, laying);
+        return;
+    }
+    const TapulNode *anchor = tapul_document_get(document, node, "anchor");
+    if (!anchor) {
+        tapul_document_fault(document, node,
+                             "the key 'anchor' is missing: the point of the plate to lay from");
+        return;
+    }
+    tapul_point_read(document, anchor, made->plate, &options->anchor);
+    laying->place = describe_anchor(document, anchor);
+}
+
+void tapul_case_read_layings(TapulCaseReading *reading) {
+    const TapulNode *list = tapul_document_get(reading->document, reading->root, "layings");
+    int n = tapul_document_list_length(reading->document, list, "layings");
+    for (int i = 0; i < n; i++)
+        read_laying(reading, tapul_document_list_item(reading->document, list, i));
+}
+
+/* --- The found tracing --- */
+
+typedef struct {
+    const TapulGround *ground;
+    TapulVec2 origin_mm;
+    gboolean viewed;
+} FoundMap;
+
+/* A tracing's page -> development. */
+static gboolean found_to_developed(TapulVec2 page_mm, TapulVec2 *developed_mm, gpointer data) {
+    const FoundMap *map = data;
+    TapulVec2 p = tapul_vec2_sub(page_mm, map->origin_mm);
+    TapulSpot spot;
+    if (!map->viewed) {
+        *developed_mm = p;
+        return tapul_development_finder_spot(map->ground->finder, p, &spot);
+    }
+    if (!tapul_plate_spot_from_front(map->ground->plate, p.x, p.y, &spot, NULL))
+        return FALSE;
+    *developed_mm = tapul_development_point_mm(map->ground->development, spot);
+    return TRUE;
+}
+
+void tapul_case_read_found(TapulCaseReading *reading) {
+    static const char *const keys[] = {"file", "frame", "origin_mm", NULL};
+    static const char *const frames[] = {"viewed", "developed", NULL};
+    TapulDocument *document = reading->document;
+    TapulCase *made = reading->made;
+    const TapulNode *node = tapul_document_get(document, reading->root, "found");
+    g_autoptr(GError) error = NULL;
+
+    if (!node)
+        return;
+    tapul_document_expect_keys(document, node, keys);
+    const char *file = tapul_document_text(document, node, "file", TRUE);
+    int frame = tapul_document_choice(document, node, "frame", TRUE, frames);
+    if (!file)
+        return;
+    g_autofree char *path = tapul_document_resolve(document, file);
+    TapulInkOptions options = tapul_ink_options_defaults();
+    made->found = tapul_ink_read(path, &options, &error);
+    if (!made->found) {
+        tapul_document_fault(document, tapul_document_get(document, node, "file"), "file: %s",
+                             error->message);
+        return;
+    }
+    /* The page's lower edge lies on y = 0 and its middle on x = 0, unless the case says where
+     * the origin is. */
+    FoundMap map = {&made->ground, tapul_vec2(made->found->width_mm / 2, 0), frame == 0};
+    tapul_document_pair(document, node, "origin_mm", FALSE, -LARGEST_PRINT_MM, LARGEST_PRINT_MM,
+                        &map.origin_mm);
+    if (!made->development)
+        return;
+    guint kept = 0;
+    for (guint i = 0; i < made->found->marks->len; i++) {
+        TapulMark *mark = g_ptr_array_index(made->found->marks, i);
+        TapulPath *laid =
+            tapul_path_warp(mark->path, found_to_developed, &map, FOUND_TOLERANCE_MM,
+                            mark->kind == TAPUL_MARK_FILL, &made->found_lost_mm);
+        tapul_path_free(mark->path);
+        mark->path = laid;
+        kept += !tapul_path_is_empty(laid);
+    }
+    if (kept == 0)
+        tapul_document_fault(document, node,
+                             "found: no line of the tracing lies on the plate; origin_mm tells "
+                             "which point of its "
+                             "page is the plate's origin");
+}

@@ -1,0 +1,51 @@
+/* What a plate is made of; only the files of this folder see it. */
+#ifndef TAPUL_PLATE_PRIVATE_H
+#define TAPUL_PLATE_PRIVATE_H
+
+#include "plate/cut.h"
+#include "plate/surface.h"
+
+#include <tapul/plate.h>
+
+G_BEGIN_DECLS
+
+struct TapulPlate {
+    char *name, *kind, *source;
+    double thickness_mm;
+    gboolean ridge, seam;
+    TapulMesh *mesh;
+    TapulMeshTree *tree;
+    GPtrArray *fields;   /* of TapulField* */
+    GPtrArray *problems; /* of char* */
+    TapulCut *medial_cut; /* from the lower edge up, or NULL */
+    GArray *medial;       /* its points as TapulSpot, or NULL */
+};
+
+/* What a description says about the surface, before it is built. */
+typedef enum {
+    TAPUL_SURFACE_STATIONS,
+    TAPUL_SURFACE_CYLINDER,
+    TAPUL_SURFACE_CONE,
+    TAPUL_SURFACE_SPHERE,
+    TAPUL_SURFACE_REVOLVED,
+    TAPUL_SURFACE_MESH
+} TapulSurfaceKind;
+
+/* Builds the mesh of a smooth surface, trimmed to outline_mm unless NULL; the crease along the medial line is kept if
+ * ridge. */
+TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm, gboolean ridge,
+                                  double chord_error_mm, char **fault);
+
+/* Cuts a mesh along the outline as seen from the front and keeps the inside. Corners of the outline are as sharp as
+ * the mesh is fine. */
+TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm, GError **error);
+
+/* Finds the medial line and its tape lengths; adds a problem if there is none. */
+void tapul_plate_find_medial_line(TapulPlate *plate);
+
+/* A fault for a self-crossing polygon, or NULL. */
+char *tapul_plate_polygon_fault(const GArray *polygon_mm);
+
+G_END_DECLS
+
+#endif

@@ -103,7 +103,8 @@ typedef gboolean (*TapulPlaneMap)(TapulVec2 from, TapulVec2 *to, gpointer data);
 
 /* Carries a path through a map: each piece is cut in halves until the cubic through its mapped ends with its
  * mapped tangents stays within tolerance_mm of the mapped curve. Where the map is not defined the path is cut,
- * the cut found to tolerance_mm; with areas TRUE, subpaths stay closed (over the gap by a straight line).
+ * the cut found to tolerance_mm; with areas TRUE, subpaths stay closed (over the gap by a straight line). Where
+ * the map jumps by more than 3 mm it is cut as well.
  * lost_mm, unless NULL, is increased by the length of source path that was cut away. */
 TapulPath *tapul_path_warp(const TapulPath *path, TapulPlaneMap map, gpointer data, double tolerance_mm,
                            gboolean areas, double *lost_mm);

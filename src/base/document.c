@@ -1,5 +1,6 @@
-/* Reading the YAML files people write (see document.h). Built on libyaml's document tree; the files are read by
- * schema, never walked blindly, so that aliases and deep nesting cannot make the reading long. */
+/* Reading the YAML files people write (see document.h). Built on libyaml's document tree; the
+ * files are read by schema, never walked blindly, so that aliases and deep nesting cannot make
+ * the reading long. */
 #include "base/document.h"
 
 #include <errno.h>
@@ -19,7 +20,7 @@ typedef struct {
     char *message;
 } Fault;
 
-G_DEFINE_QUARK(tapul-document-error-quark, tapul_document_error)
+G_DEFINE_QUARK(tapul - document - error - quark, tapul_document_error)
 
 static void fault_free(gpointer data) {
     Fault *fault = data;
@@ -34,22 +35,25 @@ TapulDocument *tapul_document_load(const char *path, GError **error) {
 
     if (!g_file_test(path, G_FILE_TEST_IS_REGULAR)) {
         g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_FILE, "%s: %s", path,
-                    g_file_test(path, G_FILE_TEST_EXISTS) ? "not a regular file" : "there is no such file");
+                    g_file_test(path, G_FILE_TEST_EXISTS) ? "not a regular file"
+                                                          : "there is no such file");
         return NULL;
     }
     if (!g_file_get_contents(path, &text, &length, &cause)) {
-        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_FILE, "%s: cannot be read (%s)", path,
-                    cause->message);
+        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_FILE,
+                    "%s: cannot be read (%s)", path, cause->message);
         return NULL;
     }
     return tapul_document_parse(path, text, length, error);
 }
 
-TapulDocument *tapul_document_parse(const char *name, const char *text, gsize length, GError **error) {
+TapulDocument *tapul_document_parse(const char *name, const char *text, gsize length,
+                                    GError **error) {
     if (length > FILE_SIZE_LIMIT) {
         g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_FILE,
-                    "%s: %" G_GSIZE_FORMAT " bytes is more than the 16 MiB a description may have", name,
-                    length);
+                    "%s: %" G_GSIZE_FORMAT
+                    " bytes is more than the 16 MiB a description may have",
+                    name, length);
         return NULL;
     }
     g_autoptr(TapulDocument) document = g_new0(TapulDocument, 1);
@@ -61,13 +65,15 @@ TapulDocument *tapul_document_parse(const char *name, const char *text, gsize le
     yaml_parser_set_input_string(&parser, (const unsigned char *)text, length);
     document->loaded = yaml_parser_load(&parser, &document->yaml) != 0;
     if (!document->loaded)
-        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_SYNTAX, "%s:%zu: not YAML: %s", name,
-                    parser.problem_mark.line + 1, parser.problem ? parser.problem : "cannot be parsed");
+        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_SYNTAX,
+                    "%s:%zu: not YAML: %s", name, parser.problem_mark.line + 1,
+                    parser.problem ? parser.problem : "cannot be parsed");
     yaml_parser_delete(&parser);
     if (!document->loaded)
         return NULL;
     if (!yaml_document_get_root_node(&document->yaml)) {
-        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_SYNTAX, "%s: the file is empty", name);
+        g_set_error(error, TAPUL_DOCUMENT_ERROR, TAPUL_DOCUMENT_ERROR_SYNTAX,
+                    "%s: the file is empty", name);
         return NULL;
     }
     return g_steal_pointer(&document);
@@ -104,10 +110,12 @@ int tapul_node_line(const TapulNode *node) {
 }
 
 const char *tapul_node_text(const TapulNode *node) {
-    return node && node->type == YAML_SCALAR_NODE ? (const char *)node->data.scalar.value : NULL;
+    return node && node->type == YAML_SCALAR_NODE ? (const char *)node->data.scalar.value
+                                                  : NULL;
 }
 
-void tapul_document_fault(TapulDocument *document, const TapulNode *node, const char *format, ...) {
+void tapul_document_fault(TapulDocument *document, const TapulNode *node, const char *format,
+                          ...) {
     Fault *fault = g_new0(Fault, 1);
     va_list arguments;
 
@@ -161,35 +169,41 @@ static const char *kind_of(const TapulNode *node) {
     }
 }
 
-void tapul_document_expect_keys(TapulDocument *document, const TapulNode *map, const char *const *keys) {
+void tapul_document_expect_keys(TapulDocument *document, const TapulNode *map,
+                                const char *const *keys) {
     if (!map)
         return;
     if (map->type != YAML_MAPPING_NODE) {
         g_autofree char *wanted = g_strjoinv(", ", (char **)keys);
-        tapul_document_fault(document, map, "%s where a map with the keys %s was expected", kind_of(map),
-                             wanted);
+        tapul_document_fault(document, map, "%s where a map with the keys %s was expected",
+                             kind_of(map), wanted);
         return;
     }
     g_autoptr(GHashTable) seen = g_hash_table_new(g_str_hash, g_str_equal);
-    for (yaml_node_pair_t *pair = map->data.mapping.pairs.start; pair < map->data.mapping.pairs.top; pair++) {
+    for (yaml_node_pair_t *pair = map->data.mapping.pairs.start;
+         pair < map->data.mapping.pairs.top; pair++) {
         const TapulNode *key = yaml_document_get_node(yaml_of(document), pair->key);
         const char *word = tapul_node_text(key);
         if (!word) {
             tapul_document_fault(document, key, "%s where a key was expected", kind_of(key));
         } else if (!g_strv_contains(keys, word)) {
             g_autofree char *wanted = g_strjoinv(", ", (char **)keys);
-            tapul_document_fault(document, key, "unknown key '%s'; permitted here: %s", word, wanted);
+            tapul_document_fault(document, key, "unknown key '%s'; permitted here: %s", word,
+                                 wanted);
         } else if (!g_hash_table_add(seen, (gpointer)word)) {
             tapul_document_fault(document, key, "key '%s' is given twice", word);
         }
     }
 }
 
-const TapulNode *tapul_document_get(const TapulDocument *document, const TapulNode *map, const char *key) {
+const TapulNode *tapul_document_get(const TapulDocument *document, const TapulNode *map,
+                                    const char *key) {
     if (!map || map->type != YAML_MAPPING_NODE)
         return NULL;
-    for (yaml_node_pair_t *pair = map->data.mapping.pairs.start; pair < map->data.mapping.pairs.top; pair++) {
-        const char *word = tapul_node_text(yaml_document_get_node(yaml_of(document), pair->key));
+    for (yaml_node_pair_t *pair = map->data.mapping.pairs.start;
+         pair < map->data.mapping.pairs.top; pair++) {
+        const char *word =
+            tapul_node_text(yaml_document_get_node(yaml_of(document), pair->key));
         if (word && strcmp(word, key) == 0)
             return yaml_document_get_node(yaml_of(document), pair->value);
     }
@@ -205,11 +219,12 @@ static const TapulNode *require(TapulDocument *document, const TapulNode *map, c
     return node;
 }
 
-gboolean tapul_document_scalar(TapulDocument *document, const TapulNode *node, const char *what, double low,
-                               double high, double *value) {
+gboolean tapul_document_scalar(TapulDocument *document, const TapulNode *node, const char *what,
+                               double low, double high, double *value) {
     const char *text = tapul_node_text(node);
     if (!text) {
-        tapul_document_fault(document, node, "%s: %s where a number was expected", what, kind_of(node));
+        tapul_document_fault(document, node, "%s: %s where a number was expected", what,
+                             kind_of(node));
         return FALSE;
     }
     char *end = NULL;
@@ -219,7 +234,8 @@ gboolean tapul_document_scalar(TapulDocument *document, const TapulNode *node, c
         return FALSE;
     }
     if (!isfinite(number) || number < low || number > high) {
-        tapul_document_fault(document, node, "%s: %s is not between %g and %g", what, text, low, high);
+        tapul_document_fault(document, node, "%s: %s is not between %g and %g", what, text, low,
+                             high);
         return FALSE;
     }
     *value = number;
@@ -239,7 +255,8 @@ const char *tapul_document_text(TapulDocument *document, const TapulNode *map, c
         return NULL;
     const char *text = tapul_node_text(node);
     if (!text)
-        tapul_document_fault(document, node, "%s: %s where a text was expected", key, kind_of(node));
+        tapul_document_fault(document, node, "%s: %s where a text was expected", key,
+                             kind_of(node));
     else if (strlen(text) != node->data.scalar.length || !g_utf8_validate(text, -1, NULL))
         tapul_document_fault(document, node, "%s: the text is not UTF-8", key);
     else if (required && *text == '\0')
@@ -251,8 +268,10 @@ const char *tapul_document_text(TapulDocument *document, const TapulNode *map, c
 
 gboolean tapul_document_flag(TapulDocument *document, const TapulNode *map, const char *key,
                              gboolean fallback) {
-    static const char *const yes[] = {"true", "True", "TRUE", "yes", "Yes", "YES", "on", "On", "ON", NULL};
-    static const char *const no[] = {"false", "False", "FALSE", "no", "No", "NO", "off", "Off", "OFF", NULL};
+    static const char *const yes[] = {"true", "True", "TRUE", "yes", "Yes",
+                                      "YES",  "on",   "On",   "ON",  NULL};
+    static const char *const no[] = {"false", "False", "FALSE", "no",  "No",
+                                     "NO",    "off",   "Off",   "OFF", NULL};
     const TapulNode *node = tapul_document_get(document, map, key);
     if (!node)
         return fallback;
@@ -266,8 +285,8 @@ gboolean tapul_document_flag(TapulDocument *document, const TapulNode *map, cons
     return fallback;
 }
 
-int tapul_document_choice(TapulDocument *document, const TapulNode *map, const char *key, gboolean required,
-                          const char *const *words) {
+int tapul_document_choice(TapulDocument *document, const TapulNode *map, const char *key,
+                          gboolean required, const char *const *words) {
     const char *text = tapul_document_text(document, map, key, required);
     if (!text)
         return -1;
@@ -275,32 +294,36 @@ int tapul_document_choice(TapulDocument *document, const TapulNode *map, const c
         if (strcmp(words[i], text) == 0)
             return i;
     g_autofree char *wanted = g_strjoinv(", ", (char **)words);
-    tapul_document_fault(document, tapul_document_get(document, map, key), "%s: '%s' is none of: %s", key,
-                         text, wanted);
+    tapul_document_fault(document, tapul_document_get(document, map, key),
+                         "%s: '%s' is none of: %s", key, text, wanted);
     return -1;
 }
 
 /* --- Lists --- */
 
-int tapul_document_list_length(TapulDocument *document, const TapulNode *list, const char *what) {
+int tapul_document_list_length(TapulDocument *document, const TapulNode *list,
+                               const char *what) {
     if (!list)
         return 0;
     if (list->type != YAML_SEQUENCE_NODE) {
-        tapul_document_fault(document, list, "%s: %s where a list was expected", what, kind_of(list));
+        tapul_document_fault(document, list, "%s: %s where a list was expected", what,
+                             kind_of(list));
         return 0;
     }
     return (int)(list->data.sequence.items.top - list->data.sequence.items.start);
 }
 
-const TapulNode *tapul_document_list_item(const TapulDocument *document, const TapulNode *list, int i) {
+const TapulNode *tapul_document_list_item(const TapulDocument *document, const TapulNode *list,
+                                          int i) {
     return yaml_document_get_node(yaml_of(document), list->data.sequence.items.start[i]);
 }
 
-static gboolean read_pair(TapulDocument *document, const TapulNode *node, const char *what, double low,
-                          double high, TapulVec2 *value) {
+static gboolean read_pair(TapulDocument *document, const TapulNode *node, const char *what,
+                          double low, double high, TapulVec2 *value) {
     if (node->type != YAML_SEQUENCE_NODE ||
         node->data.sequence.items.top - node->data.sequence.items.start != 2) {
-        tapul_document_fault(document, node, "%s: two numbers in brackets were expected, as in [12.5, 80]",
+        tapul_document_fault(document, node,
+                             "%s: two numbers in brackets were expected, as in [12.5, 80]",
                              what);
         return FALSE;
     }
@@ -326,12 +349,14 @@ GArray *tapul_document_points(TapulDocument *document, const TapulNode *map, con
     gboolean good = node->type == YAML_SEQUENCE_NODE;
     for (int i = 0; i < n; i++) {
         TapulVec2 point = {0, 0};
-        good = read_pair(document, tapul_document_list_item(document, node, i), key, -limit, limit, &point) &&
+        good = read_pair(document, tapul_document_list_item(document, node, i), key, -limit,
+                         limit, &point) &&
                good;
         g_array_append_val(points, point);
     }
     if (good && points->len < least) {
-        tapul_document_fault(document, node, "%s: %u points, at least %u are needed", key, points->len, least);
+        tapul_document_fault(document, node, "%s: %u points, at least %u are needed", key,
+                             points->len, least);
         good = FALSE;
     }
     return good ? g_steal_pointer(&points) : NULL;

@@ -1,4 +1,5 @@
-/* Reading comma-separated tables with a heading row (see table.h): pairs of points and lists of them. */
+/* Reading comma-separated tables with a heading row (see table.h): pairs of points and lists of
+ * them. */
 #include "base/table.h"
 
 #include <math.h>
@@ -8,12 +9,12 @@
 
 struct TapulTable {
     char *name;
-    GPtrArray *rows;  /* of GPtrArray of char*; the heading first */
-    GArray *lines;    /* of int */
+    GPtrArray *rows; /* of GPtrArray of char*; the heading first */
+    GArray *lines;   /* of int */
     GString *faults;
 };
 
-G_DEFINE_QUARK(tapul-table-error-quark, tapul_table_error)
+G_DEFINE_QUARK(tapul - table - error - quark, tapul_table_error)
 
 TapulTable *tapul_table_load(const char *path, GError **error) {
     g_autofree char *text = NULL;
@@ -21,14 +22,16 @@ TapulTable *tapul_table_load(const char *path, GError **error) {
     g_autoptr(GError) cause = NULL;
     if (!g_file_get_contents(path, &text, &length, &cause)) {
         g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_FILE, "%s: %s", path,
-                    g_error_matches(cause, G_FILE_ERROR, G_FILE_ERROR_NOENT) ? "there is no such file"
-                                                                             : "cannot be read");
+                    g_error_matches(cause, G_FILE_ERROR, G_FILE_ERROR_NOENT)
+                        ? "there is no such file"
+                        : "cannot be read");
         return NULL;
     }
     return tapul_table_parse(path, text, length, error);
 }
 
-/* Reads one cell from *cursor up to a comma or line end; quoted cells may hold both. FALSE if a quote is not closed.
+/* Reads one cell from *cursor up to a comma or line end; quoted cells may hold both. FALSE if a
+ * quote is not closed.
  */
 static gboolean read_cell(const char **cursor, int *line, GString *cell) {
     const char *p = *cursor;
@@ -67,8 +70,8 @@ static gboolean read_rows(TapulTable *table, const char *cursor, GError **error)
         for (;;) {
             g_autoptr(GString) cell = g_string_new(NULL);
             if (!read_cell(&cursor, &line, cell)) {
-                g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX, "%s:%d: a quote is not closed",
-                            table->name, first_line);
+                g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
+                            "%s:%d: a quote is not closed", table->name, first_line);
                 return FALSE;
             }
             g_ptr_array_add(row, g_strdup(g_strstrip(cell->str)));
@@ -87,10 +90,12 @@ static gboolean read_rows(TapulTable *table, const char *cursor, GError **error)
     return TRUE;
 }
 
-TapulTable *tapul_table_parse(const char *name, const char *text, gsize length, GError **error) {
-    if (length > FILE_SIZE_LIMIT || memchr(text, '\0', length) || !g_utf8_validate(text, (gssize)length, NULL)) {
-        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX, "%s: not a text table in UTF-8 of at most 64 MiB",
-                    name);
+TapulTable *tapul_table_parse(const char *name, const char *text, gsize length,
+                              GError **error) {
+    if (length > FILE_SIZE_LIMIT || memchr(text, '\0', length) ||
+        !g_utf8_validate(text, (gssize)length, NULL)) {
+        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
+                    "%s: not a text table in UTF-8 of at most 64 MiB", name);
         return NULL;
     }
     g_autoptr(TapulTable) table = g_new0(TapulTable, 1);
@@ -103,7 +108,8 @@ TapulTable *tapul_table_parse(const char *name, const char *text, gsize length, 
     if (!read_rows(table, start, error))
         return NULL;
     if (table->rows->len == 0) {
-        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX, "%s: the table has no heading row", name);
+        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
+                    "%s: the table has no heading row", name);
         return NULL;
     }
     return g_steal_pointer(&table);
@@ -151,9 +157,11 @@ const char *tapul_table_text(const TapulTable *table, int row, int column) {
     return column >= 0 && column < (int)cells->len ? g_ptr_array_index(cells, column) : "";
 }
 
-gboolean tapul_table_number(TapulTable *table, int row, int column, double low, double high, double *value) {
+gboolean tapul_table_number(TapulTable *table, int row, int column, double low, double high,
+                            double *value) {
     const char *text = tapul_table_text(table, row, column);
-    const char *name = g_ptr_array_index((GPtrArray *)g_ptr_array_index(table->rows, 0), column);
+    const char *name =
+        g_ptr_array_index((GPtrArray *)g_ptr_array_index(table->rows, 0), column);
     char *end = NULL;
     double number = g_ascii_strtod(text, &end);
     if (end == text || *end != '\0') {
@@ -174,8 +182,8 @@ void tapul_table_fault(TapulTable *table, int row, const char *format, ...) {
     g_autofree char *message = g_strdup_vprintf(format, arguments);
     va_end(arguments);
     g_strdelimit(message, "\r\n", ' ');
-    g_string_append_printf(table->faults, "%s%s:%d: %s", table->faults->len > 0 ? "\n" : "", table->name,
-                           tapul_table_line(table, row), message);
+    g_string_append_printf(table->faults, "%s%s:%d: %s", table->faults->len > 0 ? "\n" : "",
+                           table->name, tapul_table_line(table, row), message);
 }
 
 gboolean tapul_table_check(const TapulTable *table, GError **error) {

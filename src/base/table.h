@@ -10,9 +10,10 @@ G_BEGIN_DECLS
 GQuark tapul_table_error_quark(void);
 
 typedef enum {
-    TAPUL_TABLE_ERROR_FILE,  /* missing, unreadable, too large */
+    TAPUL_TABLE_ERROR_FILE,   /* missing, unreadable, too large */
     TAPUL_TABLE_ERROR_SYNTAX, /* not a table */
-    TAPUL_TABLE_ERROR_VALUE  /* columns or values that are not permitted; all of them, one line each */
+    TAPUL_TABLE_ERROR_VALUE   /* columns or values that are not permitted; all of them, one line
+                                 each */
 } TapulTableError;
 
 typedef struct TapulTable TapulTable;
@@ -32,7 +33,8 @@ void tapul_table_expect_columns(TapulTable *table, const char *const *permitted)
 /* A cell's text without blanks around it; "" where the row is short. */
 const char *tapul_table_text(const TapulTable *table, int row, int column);
 /* A cell as a number in [low, high]; else a fault and FALSE. */
-gboolean tapul_table_number(TapulTable *table, int row, int column, double low, double high, double *value);
+gboolean tapul_table_number(TapulTable *table, int row, int column, double low, double high,
+                            double *value);
 
 /* Adds a fault at a row (-1: at the heading). */
 void tapul_table_fault(TapulTable *table, int row, const char *format, ...) G_GNUC_PRINTF(3, 4);

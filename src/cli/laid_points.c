@@ -14,7 +14,8 @@ static int print_index(const TapulCase *question, const char *id) {
     return -1;
 }
 
-static const TapulLaying *laying_of(const TapulCase *question, const GPtrArray *maps, int print) {
+static const TapulLaying *laying_of(const TapulCase *question, const GPtrArray *maps,
+                                    int print) {
     for (guint i = 0; i < question->layings->len; i++)
         if (((const TapulCaseLaying *)g_ptr_array_index(question->layings, i))->print == print)
             return g_ptr_array_index(maps, i);
@@ -37,7 +38,8 @@ static void append_cell(GString *text, const char *cell) {
     g_string_append_printf(text, "\"%s\"", doubled);
 }
 
-static void lay_row(const TapulCase *question, const TapulLaying *laying, TapulVec2 point_mm, GString *text) {
+static void lay_row(const TapulCase *question, const TapulLaying *laying, TapulVec2 point_mm,
+                    GString *text) {
     TapulSpot spot;
     append_number(text, point_mm.x);
     append_number(text, point_mm.y);
@@ -55,7 +57,8 @@ static void lay_row(const TapulCase *question, const TapulLaying *laying, TapulV
     g_string_append_c(text, '\n');
 }
 
-char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const char *path, GError **error) {
+char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const char *path,
+                       GError **error) {
     static const char *const columns[] = {"print", "x_mm", "y_mm", NULL};
     g_autoptr(TapulTable) table = tapul_table_load(path, error);
     if (!table)
@@ -78,11 +81,14 @@ char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const c
         const TapulLaying *laying = print >= 0 ? laying_of(question, maps, print) : NULL;
         TapulVec2 point_mm;
         if (!laying)
-            tapul_table_fault(table, row, print < 0 ? "print: '%s' is none of the case's prints"
-                                                    : "print: '%s' is not laid by the case",
+            tapul_table_fault(table, row,
+                              print < 0 ? "print: '%s' is none of the case's prints"
+                                        : "print: '%s' is not laid by the case",
                               id);
-        gboolean good = tapul_table_number(table, row, place[1], -REACH_MM, REACH_MM, &point_mm.x);
-        good = tapul_table_number(table, row, place[2], -REACH_MM, REACH_MM, &point_mm.y) && good;
+        gboolean good =
+            tapul_table_number(table, row, place[1], -REACH_MM, REACH_MM, &point_mm.x);
+        good =
+            tapul_table_number(table, row, place[2], -REACH_MM, REACH_MM, &point_mm.y) && good;
         if (!laying || !good)
             continue;
         append_cell(text, id);

@@ -1,26 +1,32 @@
-/* tapul VERB FILE [options]: finds the verb, reads its options, runs it, prints its report. Exit status: 0 done, 1 the
- * input is at fault, 2 wrong usage, 3 a fault of the program's own. */
+/* tapul VERB FILE [options]: finds the verb, reads its options, runs it, prints its report.
+ * Exit status: 0 done, 1 the input is at fault, 2 wrong usage, 3 a fault of the program's own.
+ */
 #include "cli/verbs.h"
 
 #include <locale.h>
 #include <stdio.h>
 #include <string.h>
 
-G_DEFINE_QUARK(tapul-usage-error-quark, tapul_usage_error)
+G_DEFINE_QUARK(tapul - usage - error - quark, tapul_usage_error)
 
 enum { EXIT_DONE, EXIT_INPUT, EXIT_USAGE, EXIT_OURS };
 
-static const TapulVerbEntry *const verbs[] = {&tapul_verb_plate, &tapul_verb_develop, &tapul_verb_ink, &tapul_verb_lay};
+static const TapulVerbEntry *const verbs[] = {&tapul_verb_plate, &tapul_verb_develop,
+                                              &tapul_verb_ink, &tapul_verb_lay};
 
 static void print_help(FILE *stream) {
     fprintf(stream, "tapul VERB FILE [options]\n\n"
-                    "Takes a flat engraved print to the curved plate that carries its design, and back.\n\n");
+                    "Takes a flat engraved print to the curved plate that carries its design, "
+                    "and back.\n\n");
     for (guint i = 0; i < G_N_ELEMENTS(verbs); i++)
-        fprintf(stream, "  %-8s %-5s %s\n", verbs[i]->name, verbs[i]->argument, verbs[i]->summary);
+        fprintf(stream, "  %-8s %-5s %s\n", verbs[i]->name, verbs[i]->argument,
+                verbs[i]->summary);
     fprintf(stream, "\n  tapul VERB --help   the options of a verb\n"
                     "  tapul --version     the version\n\n"
-                    "Lengths are in mm. Exit status: 0 done, 1 the input is at fault, 2 wrong usage, 3 a fault of "
-                    "tapul's own.\nThe manual page tapul(1) tells the file formats and the fields of all reports.\n");
+                    "Lengths are in mm. Exit status: 0 done, 1 the input is at fault, 2 wrong "
+                    "usage, 3 a fault of "
+                    "tapul's own.\nThe manual page tapul(1) tells the file formats and the "
+                    "fields of all reports.\n");
 }
 
 static const TapulVerbEntry *find_verb(const char *name) {
@@ -35,11 +41,14 @@ static void call_clear(TapulCall *call) {
     g_free(call->out);
 }
 
-static gboolean read_call(const TapulVerbEntry *verb, int *argc, char ***argv, TapulCall *call, GError **error) {
+static gboolean read_call(const TapulVerbEntry *verb, int *argc, char ***argv, TapulCall *call,
+                          GError **error) {
     g_auto(GStrv) rest = NULL;
     const GOptionEntry common[] = {
-        {"out", 'o', 0, G_OPTION_ARG_FILENAME, &call->out, "write to this folder (default output/<name>)", "DIR"},
-        {"json", 0, 0, G_OPTION_ARG_NONE, &call->json, "print the report as JSON, and nothing else", NULL},
+        {"out", 'o', 0, G_OPTION_ARG_FILENAME, &call->out,
+         "write to this folder (default output/<name>)", "DIR"},
+        {"json", 0, 0, G_OPTION_ARG_NONE, &call->json,
+         "print the report as JSON, and nothing else", NULL},
         {G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &rest, NULL, verb->argument},
         {0},
     };
@@ -52,7 +61,8 @@ static gboolean read_call(const TapulVerbEntry *verb, int *argc, char ***argv, T
     if (!g_option_context_parse(context, argc, argv, error))
         return FALSE;
     if (!rest || !rest[0] || rest[1]) {
-        g_set_error(error, TAPUL_USAGE_ERROR, 0, "%s takes one %s, %u were given; see 'tapul %s --help'", verb->name,
+        g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                    "%s takes one %s, %u were given; see 'tapul %s --help'", verb->name,
                     verb->argument, rest ? g_strv_length(rest) : 0, verb->name);
         return FALSE;
     }
@@ -102,7 +112,8 @@ int main(int argc, char **argv) {
         print_help(stderr);
         return EXIT_USAGE;
     }
-    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 || strcmp(argv[1], "help") == 0) {
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
+        strcmp(argv[1], "help") == 0) {
         print_help(stdout);
         return EXIT_DONE;
     }

@@ -24,10 +24,11 @@ static char *own_name(const char *file) {
 
 char *tapul_output_folder(const TapulCall *call, GError **error) {
     g_autofree char *name = own_name(call->file);
-    g_autofree char *folder = call->out ? g_strdup(call->out) : g_build_filename("output", name, NULL);
+    g_autofree char *folder =
+        call->out ? g_strdup(call->out) : g_build_filename("output", name, NULL);
     if (g_mkdir_with_parents(folder, 0777) != 0) {
-        g_set_error(error, G_FILE_ERROR, g_file_error_from_errno(errno), "%s: the folder cannot be made (%s)", folder,
-                    g_strerror(errno));
+        g_set_error(error, G_FILE_ERROR, g_file_error_from_errno(errno),
+                    "%s: the folder cannot be made (%s)", folder, g_strerror(errno));
         return NULL;
     }
     return g_steal_pointer(&folder);

@@ -70,7 +70,8 @@ void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box) {
 static const char *split_unit(char *name) {
     static const struct {
         const char *ending, *unit;
-    } units[] = {{"_mm2", "mm\u00b2"}, {"_mm", "mm"}, {"_deg", "\u00b0"}, {"_rad", "rad"}, {"_g", "g"}};
+    } units[] = {
+        {"_mm2", "mm\u00b2"}, {"_mm", "mm"}, {"_deg", "\u00b0"}, {"_rad", "rad"}, {"_g", "g"}};
     for (guint i = 0; i < G_N_ELEMENTS(units); i++) {
         if (!g_str_has_suffix(name, units[i].ending))
             continue;
@@ -93,7 +94,8 @@ static char *value_text(JsonNode *node) {
     if (type == G_TYPE_INT64)
         return g_strdup_printf("%" G_GINT64_FORMAT, json_node_get_int(node));
     double value = json_node_get_double(node);
-    return fabs(value) >= 1000 ? g_strdup_printf("%.0f", value) : g_strdup_printf("%.6g", value);
+    return fabs(value) >= 1000 ? g_strdup_printf("%.0f", value)
+                               : g_strdup_printf("%.6g", value);
 }
 
 static void print_node(const char *name, JsonNode *node, int depth);
@@ -102,8 +104,9 @@ static void print_node(const char *name, JsonNode *node, int depth);
 static gboolean is_flat(JsonNode *node) {
     if (JSON_NODE_HOLDS_VALUE(node) || json_node_is_null(node))
         return TRUE;
-    g_autoptr(GList) members = JSON_NODE_HOLDS_OBJECT(node) ? json_object_get_values(json_node_get_object(node))
-                                                            : json_array_get_elements(json_node_get_array(node));
+    g_autoptr(GList) members = JSON_NODE_HOLDS_OBJECT(node)
+                                   ? json_object_get_values(json_node_get_object(node))
+                                   : json_array_get_elements(json_node_get_array(node));
     for (GList *item = members; item; item = item->next)
         if (!JSON_NODE_HOLDS_VALUE(item->data) && !json_node_is_null(item->data))
             return FALSE;
@@ -130,7 +133,8 @@ static char *flat_text(JsonNode *node) {
         g_autofree char *label = g_strdup(name);
         const char *unit = split_unit(label);
         g_autofree char *text = value_text(value);
-        g_string_append_printf(line, "%s%s %s%s%s", line->len > 0 ? ", " : "", label, text, *unit ? " " : "", unit);
+        g_string_append_printf(line, "%s%s %s%s%s", line->len > 0 ? ", " : "", label, text,
+                               *unit ? " " : "", unit);
     }
     return g_string_free(g_steal_pointer(&line), FALSE);
 }

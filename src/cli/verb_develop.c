@@ -7,8 +7,10 @@
 static char *rule_name, *mesh_file;
 
 static const GOptionEntry entries[] = {
-    {"rule", 0, 0, G_OPTION_ARG_STRING, &rule_name, "conformal, least-stretch (default) or evened", "R"},
-    {"mesh", 0, 0, G_OPTION_ARG_FILENAME, &mesh_file, "write an OBJ: v the plate, vt the development, in mm", "OUT.obj"},
+    {"rule", 0, 0, G_OPTION_ARG_STRING, &rule_name,
+     "conformal, least-stretch (default) or evened", "R"},
+    {"mesh", 0, 0, G_OPTION_ARG_FILENAME, &mesh_file,
+     "write an OBJ: v the plate, vt the development, in mm", "OUT.obj"},
     {0},
 };
 
@@ -58,7 +60,8 @@ static JsonNode *report(const TapulDevelopment *development, char *const *files)
 }
 
 /* Draws both sheets into the folder; the files' names are added to the list. */
-static gboolean draw(const TapulGround *ground, const char *folder, GPtrArray *files, GError **error) {
+static gboolean draw(const TapulGround *ground, const char *folder, GPtrArray *files,
+                     GError **error) {
     g_autoptr(TapulPage) outline = tapul_sheet_development(ground);
     g_autoptr(TapulPage) stretch = tapul_sheet_stretch(ground);
     TapulPage *pages[] = {outline, stretch};
@@ -74,13 +77,15 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     TapulDevelopOptions options = tapul_develop_options_defaults();
     options.progress = tapul_show_progress;
     if (rule_name && !tapul_development_rule_from_name(rule_name, &options.rule)) {
-        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--rule '%s' is none of: conformal, least-stretch, evened", rule_name);
+        g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                    "--rule '%s' is none of: conformal, least-stretch, evened", rule_name);
         return NULL;
     }
     g_autoptr(TapulPlate) plate = tapul_plate_load(call->file, NULL, error);
     if (!plate)
         return NULL;
-    g_autoptr(TapulDevelopment) development = tapul_develop(tapul_plate_mesh(plate), &options, error);
+    g_autoptr(TapulDevelopment) development =
+        tapul_develop(tapul_plate_mesh(plate), &options, error);
     if (!development) {
         g_prefix_error(error, "%s: ", call->file);
         return NULL;
@@ -95,11 +100,13 @@ static JsonNode *run(const TapulCall *call, GError **error) {
         return NULL;
     if (mesh_file) {
         g_ptr_array_add(files, g_strdup(mesh_file));
-        if (!tapul_mesh_write_obj(tapul_plate_mesh(plate), development->flat_mm, mesh_file, error))
+        if (!tapul_mesh_write_obj(tapul_plate_mesh(plate), development->flat_mm, mesh_file,
+                                  error))
             return NULL;
     }
     g_ptr_array_add(files, NULL);
     return report(development, (char *const *)files->pdata);
 }
 
-const TapulVerbEntry tapul_verb_develop = {"develop", "FILE", "lays a plate flat", entries, run};
+const TapulVerbEntry tapul_verb_develop = {"develop", "FILE", "lays a plate flat", entries,
+                                           run};

@@ -9,10 +9,11 @@ static char *plate_mark, *svg_file;
 static int page = 1;
 
 static const GOptionEntry entries[] = {
-    {"plate-mark", 0, 0, G_OPTION_ARG_STRING, &plate_mark, "size of the plate mark in mm, e.g. 92x128 (default: the page)",
-     "WxH"},
+    {"plate-mark", 0, 0, G_OPTION_ARG_STRING, &plate_mark,
+     "size of the plate mark in mm, e.g. 92x128 (default: the page)", "WxH"},
     {"page", 0, 0, G_OPTION_ARG_INT, &page, "page of a PDF (default 1)", "N"},
-    {"svg", 0, 0, G_OPTION_ARG_FILENAME, &svg_file, "write the ink as an SVG, true to size", "OUT"},
+    {"svg", 0, 0, G_OPTION_ARG_FILENAME, &svg_file, "write the ink as an SVG, true to size",
+     "OUT"},
     {0},
 };
 
@@ -22,13 +23,15 @@ static gboolean read_plate_mark(const char *text, TapulInkOptions *options, GErr
     if (g_strv_length(parts) == 2) {
         options->plate_mark_width_mm = g_ascii_strtod(parts[0], &end_width);
         options->plate_mark_height_mm = g_ascii_strtod(parts[1], &end_height);
-        if (*parts[0] && *parts[1] && *end_width == '\0' && *end_height == '\0' && options->plate_mark_width_mm >= 1 &&
-            options->plate_mark_width_mm <= 3000 && options->plate_mark_height_mm >= 1 &&
-            options->plate_mark_height_mm <= 3000)
+        if (*parts[0] && *parts[1] && *end_width == '\0' && *end_height == '\0' &&
+            options->plate_mark_width_mm >= 1 && options->plate_mark_width_mm <= 3000 &&
+            options->plate_mark_height_mm >= 1 && options->plate_mark_height_mm <= 3000)
             return TRUE;
     }
     g_set_error(error, TAPUL_USAGE_ERROR, 0,
-                "--plate-mark '%s': width x height in mm was expected, each between 1 and 3000, as in 92x128", text);
+                "--plate-mark '%s': width x height in mm was expected, each between 1 and "
+                "3000, as in 92x128",
+                text);
     return FALSE;
 }
 
@@ -89,4 +92,5 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     return tapul_report_end(builder);
 }
 
-const TapulVerbEntry tapul_verb_ink = {"ink", "FILE", "reads a print: its lines, areas and motifs", entries, run};
+const TapulVerbEntry tapul_verb_ink = {
+    "ink", "FILE", "reads a print: its lines, areas and motifs", entries, run};

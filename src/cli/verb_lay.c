@@ -12,8 +12,10 @@ static double tolerance_mm = 0.02;
 static const GOptionEntry entries[] = {
     {"points", 0, 0, G_OPTION_ARG_FILENAME, &points_file,
      "also lay the points of a table (print,x_mm,y_mm); writes laid-points.csv", "IN.csv"},
-    {"etched", 0, 0, G_OPTION_ARG_NONE, &etched, "show the design bright on blackened ground", NULL},
-    {"tolerance", 0, 0, G_OPTION_ARG_DOUBLE, &tolerance_mm, "how far laid curves may be off, mm (default 0.02)", "MM"},
+    {"etched", 0, 0, G_OPTION_ARG_NONE, &etched, "show the design bright on blackened ground",
+     NULL},
+    {"tolerance", 0, 0, G_OPTION_ARG_DOUBLE, &tolerance_mm,
+     "how far laid curves may be off, mm (default 0.02)", "MM"},
     {0},
 };
 
@@ -34,8 +36,8 @@ static char *caption_of(const TapulCaseLaying *laying) {
     const TapulLayingOptions *options = &laying->options;
     gboolean pinned = options->rule == TAPUL_LAYING_PINNED;
     g_autoptr(GString) caption = g_string_new(NULL);
-    g_string_append_printf(caption, "%s %s %s", tapul_laying_rule_name(options->rule), pinned ? "through" : "from",
-                           laying->place);
+    g_string_append_printf(caption, "%s %s %s", tapul_laying_rule_name(options->rule),
+                           pinned ? "through" : "from", laying->place);
     if (pinned)
         return g_string_free(g_steal_pointer(&caption), FALSE);
     g_string_append_printf(caption, "; scale %g", options->scale);
@@ -66,14 +68,15 @@ static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
     return TRUE;
 }
 
-static gboolean draw(const TapulCase *question, const Laid *laid, const char *folder, GPtrArray *files,
-                     GError **error) {
+static gboolean draw(const TapulCase *question, const Laid *laid, const char *folder,
+                     GPtrArray *files, GError **error) {
     g_autofree TapulOverlayLaying *layings = g_new0(TapulOverlayLaying, question->layings->len);
     for (guint i = 0; i < question->layings->len; i++) {
         const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
         const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        layings[i] = (TapulOverlayLaying){print->id, print->ink, g_ptr_array_index(laid->laid, i),
-                                          g_ptr_array_index(laid->captions, i)};
+        layings[i] =
+            (TapulOverlayLaying){print->id, print->ink, g_ptr_array_index(laid->laid, i),
+                                 g_ptr_array_index(laid->captions, i)};
     }
     g_autofree TapulVec2 *pairs = g_new0(TapulVec2, question->pairs->len);
     for (guint i = 0; i < question->pairs->len; i++)
@@ -97,7 +100,8 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
            tapul_page_write_pdf(pages, 1, g_ptr_array_index(files, 1), error);
 }
 
-static void add_laying(JsonBuilder *builder, const TapulCase *question, const Laid *laid, guint i) {
+static void add_laying(JsonBuilder *builder, const TapulCase *question, const Laid *laid,
+                       guint i) {
     const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
     const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
     const TapulLaidInk *ink = g_ptr_array_index(laid->laid, i);
@@ -125,7 +129,8 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     JsonBuilder *builder = tapul_report_begin("lay");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
-    tapul_report_text(builder, "development", tapul_development_rule_name(question->development->rule));
+    tapul_report_text(builder, "development",
+                      tapul_development_rule_name(question->development->rule));
     json_builder_set_member_name(builder, "layings");
     json_builder_begin_array(builder);
     for (guint i = 0; i < question->layings->len; i++)
@@ -138,11 +143,13 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     return tapul_report_end(builder);
 }
 
-static JsonNode *lay(const TapulCall *call, const TapulCase *question, Laid *laid, GError **error) {
+static JsonNode *lay(const TapulCall *call, const TapulCase *question, Laid *laid,
+                     GError **error) {
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
     if (!lay_all(question, laid, error))
         return NULL;
-    g_autofree char *points = points_file ? tapul_lay_points(question, laid->maps, points_file, error) : NULL;
+    g_autofree char *points =
+        points_file ? tapul_lay_points(question, laid->maps, points_file, error) : NULL;
     if (points_file && !points)
         return NULL;
     g_autofree char *folder = tapul_output_folder(call, error);
@@ -160,15 +167,16 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     TapulCaseOptions options = tapul_case_options_defaults();
     options.progress = tapul_show_progress;
     if (!(tolerance_mm >= 0.001 && tolerance_mm <= 1)) {
-        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--tolerance %g is not between 0.001 and 1 mm", tolerance_mm);
+        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--tolerance %g is not between 0.001 and 1 mm",
+                    tolerance_mm);
         return NULL;
     }
     g_autoptr(TapulCase) question = tapul_case_load(call->file, &options, error);
     if (!question)
         return NULL;
     if (question->layings->len == 0) {
-        g_set_error(error, TAPUL_CASE_ERROR, TAPUL_CASE_ERROR_FILE, "%s: the case lays no print: 'layings' is empty",
-                    call->file);
+        g_set_error(error, TAPUL_CASE_ERROR, TAPUL_CASE_ERROR_FILE,
+                    "%s: the case lays no print: 'layings' is empty", call->file);
         return NULL;
     }
     Laid laid = {g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laying_free),
@@ -179,5 +187,5 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     return result;
 }
 
-const TapulVerbEntry tapul_verb_lay = {"lay", "CASE", "lays a case's prints on its plate and draws the overlay", entries,
-                                       run};
+const TapulVerbEntry tapul_verb_lay = {
+    "lay", "CASE", "lays a case's prints on its plate and draws the overlay", entries, run};

@@ -56,7 +56,8 @@ static void add_girths(JsonBuilder *builder, const TapulPlate *plate) {
 static JsonNode *run(const TapulCall *call, GError **error) {
     TapulPlateOptions options = tapul_plate_options_defaults();
     if (!(chord_error_mm >= 0.001 && chord_error_mm <= 5)) {
-        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--chord-error %g is not between 0.001 and 5 mm", chord_error_mm);
+        g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                    "--chord-error %g is not between 0.001 and 5 mm", chord_error_mm);
         return NULL;
     }
     options.chord_error_mm = chord_error_mm;
@@ -75,7 +76,8 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     tapul_report_number(builder, "boundary_mm", boundary_length_mm(mesh), 3);
     add_extents(builder, mesh);
     add_girths(builder, plate);
-    tapul_report_number(builder, "total_curvature_rad", tapul_mesh_total_curvature_rad(mesh), 6);
+    tapul_report_number(builder, "total_curvature_rad", tapul_mesh_total_curvature_rad(mesh),
+                        6);
     json_builder_set_member_name(builder, "fields");
     json_builder_begin_array(builder);
     for (int i = 0; i < tapul_plate_n_fields(plate); i++)

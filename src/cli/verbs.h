@@ -9,9 +9,9 @@ G_BEGIN_DECLS
 
 /* What every verb is given. */
 typedef struct {
-    char *file;       /* the one file on the command line */
-    char *out;        /* --out, or NULL */
-    gboolean json;    /* --json */
+    char *file;    /* the one file on the command line */
+    char *out;     /* --out, or NULL */
+    gboolean json; /* --json */
 } TapulCall;
 
 typedef struct {
@@ -24,7 +24,8 @@ typedef struct {
     JsonNode *(*run)(const TapulCall *call, GError **error);
 } TapulVerbEntry;
 
-extern const TapulVerbEntry tapul_verb_plate, tapul_verb_develop, tapul_verb_ink, tapul_verb_lay;
+extern const TapulVerbEntry tapul_verb_plate, tapul_verb_develop, tapul_verb_ink,
+    tapul_verb_lay;
 
 /* Wrong use of the command line: exit status 2. */
 #define TAPUL_USAGE_ERROR (tapul_usage_error_quark())
@@ -49,8 +50,8 @@ void tapul_report_print(JsonNode *report, gboolean json);
 
 /* --- Output (output.c) --- */
 
-/* The folder to write to, made if it is missing: --out, or output/<name>, the name being the input's own (for a
- * file called case.yaml its folder's). */
+/* The folder to write to, made if it is missing: --out, or output/<name>, the name being the
+ * input's own (for a file called case.yaml its folder's). */
 char *tapul_output_folder(const TapulCall *call, GError **error);
 /* Shows progress on a terminal; for use as a callback. */
 void tapul_show_progress(double fraction, const char *stage, gpointer data);

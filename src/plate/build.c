@@ -1,13 +1,13 @@
-/* From smooth surface to mesh: both halves triangulated, joined along the medial line, with the surface's own
- * normals at the corners. */
+/* From smooth surface to mesh: both halves triangulated, joined along the medial line, with the
+ * surface's own normals at the corners. */
 #include "plate/patch.h"
 #include "plate/plate_private.h"
 #include "plate/trim.h"
 
 #include <geos_c.h>
 
-/* Rulings of cylinders and cones are at most this far apart: an arc exceeds its chord by 2.9e-5 of its length, which
- * keeps sector angles of developed cones within 0.01 degree. */
+/* Rulings of cylinders and cones are at most this far apart: an arc exceeds its chord by 2.9e-5
+ * of its length, which keeps sector angles of developed cones within 0.01 degree. */
 #define LARGEST_RULING_STEP_RAD (1.5 * G_PI / 180)
 /* Cells of a ruled grid are at most this many times taller than wide. */
 #define LARGEST_ASPECT 3.0
@@ -44,22 +44,26 @@ char *tapul_plate_polygon_fault(const GArray *polygon_mm) {
 static TapulPatch *ruled_patch(const TapulSurface *surface, double chord_error_mm) {
     double radius_mm = 0, arc_mm = 0, sweep_rad = 0;
     for (int end = 0; end <= 1; end++) {
-        TapulVec3 front = surface->evaluate(surface, 1, 0, end), side = surface->evaluate(surface, 1, 0.5, end);
+        TapulVec3 front = surface->evaluate(surface, 1, 0, end),
+                  side = surface->evaluate(surface, 1, 0.5, end);
         if (front.z <= radius_mm)
             continue;
         radius_mm = front.z;
         sweep_rad = 2 * atan2(side.x, side.z);
         arc_mm = radius_mm * sweep_rad;
     }
-    double step_rad = fmin(LARGEST_RULING_STEP_RAD, 2 * acos(1 - fmin(1, chord_error_mm / radius_mm)));
+    double step_rad =
+        fmin(LARGEST_RULING_STEP_RAD, 2 * acos(1 - fmin(1, chord_error_mm / radius_mm)));
     int n_across = MAX(2, (int)ceil(sweep_rad / step_rad - 1e-9));
-    double slant_mm = tapul_vec3_distance(surface->evaluate(surface, 1, 0, 0), surface->evaluate(surface, 1, 0, 1));
+    double slant_mm = tapul_vec3_distance(surface->evaluate(surface, 1, 0, 0),
+                                          surface->evaluate(surface, 1, 0, 1));
     int n_up = MAX(2, (int)ceil(slant_mm / (LARGEST_ASPECT * arc_mm / n_across)));
     return tapul_patch_grid(surface, 1, n_across, n_up);
 }
 
-static TapulPatch *trimmed_patch(const TapulSurface *surface, int side, const GArray *outline_mm,
-                                 const TapulSizing *sizing, char **fault) {
+static TapulPatch *trimmed_patch(const TapulSurface *surface, int side,
+                                 const GArray *outline_mm, const TapulSizing *sizing,
+                                 char **fault) {
     g_autoptr(GArray) loop = tapul_trim_loop(surface, side, outline_mm, fault);
     return loop ? tapul_patch_new(surface, side, loop, sizing, fault) : NULL;
 }
@@ -107,20 +111,23 @@ static void add_right(Assembly *assembly, const TapulPatch *patch, gboolean ridg
     g_autofree int *index = g_new(int, patch->vertices->len);
     for (guint v = 0; v < patch->vertices->len; v++) {
         index[v] = (int)assembly->position->len;
-        g_array_append_val(assembly->position, g_array_index(patch->vertices, TapulPatchVertex, v).at);
+        g_array_append_val(assembly->position,
+                           g_array_index(patch->vertices, TapulPatchVertex, v).at);
     }
     add_patch(assembly, patch, 1, index, ridge);
 }
 
-/* Adds the left side, its medial vertices being the right side's. Matching is by height in the square: both sides
- * space the medial line alike. */
-static gboolean add_left(Assembly *assembly, const TapulPatch *right, const TapulPatch *left, gboolean ridge) {
+/* Adds the left side, its medial vertices being the right side's. Matching is by height in the
+ * square: both sides space the medial line alike. */
+static gboolean add_left(Assembly *assembly, const TapulPatch *right, const TapulPatch *left,
+                         gboolean ridge) {
     g_autofree int *index = g_new(int, left->vertices->len);
     gboolean mirror = left == right;
     for (guint v = 0; v < left->vertices->len; v++) {
         const TapulPatchVertex *vertex = &g_array_index(left->vertices, TapulPatchVertex, v);
         index[v] = -1;
-        for (guint w = 0; vertex->uv.x <= 0 && right && w < right->vertices->len && index[v] < 0; w++) {
+        for (guint w = 0;
+             vertex->uv.x <= 0 && right && w < right->vertices->len && index[v] < 0; w++) {
             TapulVec2 uv = g_array_index(right->vertices, TapulPatchVertex, w).uv;
             if (uv.x <= 0 && fabs(uv.y - vertex->uv.y) < 1e-9)
                 index[v] = (int)w;
@@ -141,10 +148,9 @@ static gboolean add_left(Assembly *assembly, const TapulPatch *right, const Tapu
 
 static TapulMesh *finish(const Assembly *assembly, char **fault) {
     g_autoptr(GError) error = NULL;
-    TapulMesh *mesh = tapul_mesh_new((int)assembly->position->len,
-                                     (const TapulVec3 *)assembly->position->data,
-                                     (int)assembly->corner->len / 3,
-                                     (const int(*)[3])assembly->corner->data, &error);
+    TapulMesh *mesh = tapul_mesh_new(
+        (int)assembly->position->len, (const TapulVec3 *)assembly->position->data,
+        (int)assembly->corner->len / 3, (const int(*)[3])assembly->corner->data, &error);
     if (!mesh) {
         *fault = g_strdup_printf("the surface cannot be made into a mesh: %s", error->message);
         return NULL;
@@ -174,8 +180,10 @@ static gboolean outline_is_even(const GArray *outline_mm) {
     return TRUE;
 }
 
-static TapulMesh *join_halves(const TapulPatch *right, const TapulPatch *left, gboolean ridge, char **fault) {
-    Assembly assembly = {g_array_new(FALSE, FALSE, sizeof(TapulVec3)), g_array_new(FALSE, FALSE, sizeof(int)),
+static TapulMesh *join_halves(const TapulPatch *right, const TapulPatch *left, gboolean ridge,
+                              char **fault) {
+    Assembly assembly = {g_array_new(FALSE, FALSE, sizeof(TapulVec3)),
+                         g_array_new(FALSE, FALSE, sizeof(int)),
                          g_array_new(FALSE, FALSE, sizeof(TapulVec3))};
     TapulMesh *mesh = NULL;
 
@@ -191,8 +199,8 @@ static TapulMesh *join_halves(const TapulPatch *right, const TapulPatch *left, g
     return mesh;
 }
 
-TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm, gboolean ridge,
-                                  double chord_error_mm, char **fault) {
+TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm,
+                                  gboolean ridge, double chord_error_mm, char **fault) {
     if (surface->ruled && !outline_mm) {
         g_autoptr(TapulPatch) half = ruled_patch(surface, chord_error_mm);
         return join_halves(half, half, ridge, fault);

@@ -1,6 +1,6 @@
-/* Interpolating cubic splines, not-a-knot (de Boor, A Practical Guide to Splines, 1978, chapter IV), as B-splines:
- * the second and the last but one points are no knots, so that the ends are as smooth as the middle and a reading
- * of a circle gives the circle. */
+/* Interpolating cubic splines, not-a-knot (de Boor, A Practical Guide to Splines, 1978, chapter
+ * IV), as B-splines: the second and the last but one points are no knots, so that the ends are
+ * as smooth as the middle and a reading of a circle gives the circle. */
 #include "plate/curve.h"
 
 #include <gsl/gsl_bspline.h>
@@ -29,7 +29,8 @@ static gsl_bspline_workspace *make_knots(int n, const double *parameter, size_t 
     return spline;
 }
 
-static void solve_coefficients(TapulCurve *curve, const double *parameter, const TapulVec3 *value) {
+static void solve_coefficients(TapulCurve *curve, const double *parameter,
+                               const TapulVec3 *value) {
     size_t n = (size_t)curve->n;
     gsl_matrix *matrix = gsl_matrix_alloc(n, n);
     gsl_permutation *permutation = gsl_permutation_alloc(n);
@@ -82,7 +83,7 @@ TapulVec3 tapul_curve_point(const TapulCurve *curve, double parameter) {
     parameter = CLAMP(parameter, curve->low, curve->high);
     gsl_bspline_eval(parameter, curve->basis, curve->spline);
     for (int i = 0; i < curve->n; i++)
-        sum = tapul_vec3_add(
-            sum, tapul_vec3_scale(curve->coefficient[i], gsl_vector_get(curve->basis, (size_t)i)));
+        sum = tapul_vec3_add(sum, tapul_vec3_scale(curve->coefficient[i],
+                                                   gsl_vector_get(curve->basis, (size_t)i)));
     return sum;
 }

@@ -8,7 +8,8 @@ G_BEGIN_DECLS
 
 typedef struct TapulCurve TapulCurve;
 
-/* Through value[n] at the ascending parameters[n], n >= 2; of lower degree for fewer than four points. */
+/* Through value[n] at the ascending parameters[n], n >= 2; of lower degree for fewer than four
+ * points. */
 TapulCurve *tapul_curve_new(int n, const double *parameter, const TapulVec3 *value);
 void tapul_curve_free(TapulCurve *curve);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulCurve, tapul_curve_free)

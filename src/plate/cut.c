@@ -1,5 +1,6 @@
-/* Cuts of a mesh by a plane: walked from triangle to triangle over shared edges. Vertices that lie on the plane count
- * as above it, so that each triangle is cut cleanly by two edges or not at all. */
+/* Cuts of a mesh by a plane: walked from triangle to triangle over shared edges. Vertices that
+ * lie on the plane count as above it, so that each triangle is cut cleanly by two edges or not
+ * at all. */
 #include "plate/cut.h"
 
 #include <string.h>
@@ -9,7 +10,8 @@ static double height_over(TapulPlane plane, TapulVec3 p) {
 }
 
 /* Where the plane cuts the edge of triangle t opposite its corner k; FALSE if it does not. */
-static gboolean edge_cut(const TapulMesh *mesh, TapulPlane plane, int t, int k, TapulVec3 *point) {
+static gboolean edge_cut(const TapulMesh *mesh, TapulPlane plane, int t, int k,
+                         TapulVec3 *point) {
     TapulVec3 a = mesh->position_mm[mesh->corner[t][(k + 1) % 3]];
     TapulVec3 b = mesh->position_mm[mesh->corner[t][(k + 2) % 3]];
     double height_a = height_over(plane, a), height_b = height_over(plane, b);
@@ -36,10 +38,11 @@ static int corner_towards(const TapulMesh *mesh, int t, int neighbour) {
     g_assert_not_reached();
 }
 
-/* Walks on from triangle t over the edge opposite its corner `leave`, to the mesh's edge or back to `home`. Appends
- * the points after the one on that edge, and the triangles between. TRUE if it came home. */
-static gboolean walk(const TapulMesh *mesh, TapulPlane plane, int t, int leave, int home, GArray *points,
-                     GArray *triangles) {
+/* Walks on from triangle t over the edge opposite its corner `leave`, to the mesh's edge or
+ * back to `home`. Appends the points after the one on that edge, and the triangles between.
+ * TRUE if it came home. */
+static gboolean walk(const TapulMesh *mesh, TapulPlane plane, int t, int leave, int home,
+                     GArray *points, GArray *triangles) {
     for (;;) {
         int next = mesh->across[t][leave], side[2];
         if (next < 0)
@@ -92,7 +95,8 @@ TapulCut *tapul_cut_through(const TapulMesh *mesh, TapulPlane plane, int triangl
     edge_cut(mesh, plane, triangle, side[0], &first);
     edge_cut(mesh, plane, triangle, side[1], &second);
     g_array_append_val(cut->points, first);
-    gboolean closed = walk(mesh, plane, triangle, side[0], triangle, cut->points, cut->triangles);
+    gboolean closed =
+        walk(mesh, plane, triangle, side[0], triangle, cut->points, cut->triangles);
     reverse(cut->points, sizeof(TapulVec3));
     reverse(cut->triangles, sizeof(int));
     g_array_append_val(cut->points, second);
@@ -164,7 +168,8 @@ static TapulSpot spot_in_triangle(const TapulMesh *mesh, int triangle, TapulVec3
 TapulSpot tapul_cut_spot(const TapulMesh *mesh, const TapulCut *cut, double along_mm) {
     double share;
     guint i = tapul_cut_segment(cut, along_mm, &share);
-    return spot_in_triangle(mesh, g_array_index(cut->triangles, int, i), tapul_cut_point_mm(cut, along_mm));
+    return spot_in_triangle(mesh, g_array_index(cut->triangles, int, i),
+                            tapul_cut_point_mm(cut, along_mm));
 }
 
 /* --- From a spot --- */
@@ -197,11 +202,13 @@ static GArray *touching_triangles(const TapulMesh *mesh, int t) {
 static double segment_distance(TapulVec3 p, TapulVec3 a, TapulVec3 b, double *share) {
     TapulVec3 edge = tapul_vec3_sub(b, a);
     double length2 = tapul_vec3_dot(edge, edge);
-    *share = length2 > 0 ? CLAMP(tapul_vec3_dot(tapul_vec3_sub(p, a), edge) / length2, 0.0, 1.0) : 0;
+    *share =
+        length2 > 0 ? CLAMP(tapul_vec3_dot(tapul_vec3_sub(p, a), edge) / length2, 0.0, 1.0) : 0;
     return tapul_vec3_distance(p, tapul_vec3_mix(a, b, *share));
 }
 
-TapulCut *tapul_cut_at(const TapulMesh *mesh, TapulPlane plane, TapulSpot spot, double *along_mm) {
+TapulCut *tapul_cut_at(const TapulMesh *mesh, TapulPlane plane, TapulSpot spot,
+                       double *along_mm) {
     TapulVec3 point = tapul_mesh_flat_position_mm(mesh, spot);
     g_autoptr(GArray) candidates = touching_triangles(mesh, spot.triangle);
     double nearest = INFINITY, share;
@@ -228,7 +235,8 @@ TapulCut *tapul_cut_at(const TapulMesh *mesh, TapulPlane plane, TapulSpot spot, 
             continue;
         segment_distance(point, g_array_index(cut->points, TapulVec3, i),
                          g_array_index(cut->points, TapulVec3, i + 1), &share);
-        double from = g_array_index(cut->along_mm, double, i), to = g_array_index(cut->along_mm, double, i + 1);
+        double from = g_array_index(cut->along_mm, double, i),
+               to = g_array_index(cut->along_mm, double, i + 1);
         *along_mm = from + share * (to - from);
     }
     return cut;

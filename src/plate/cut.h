@@ -19,10 +19,13 @@ typedef struct {
     GArray *along_mm;  /* of double: length from the first point; n */
 } TapulCut;
 
-/* The whole line of the cut that passes through a triangle; NULL if the plane does not cut it. */
+/* The whole line of the cut that passes through a triangle; NULL if the plane does not cut it.
+ */
 TapulCut *tapul_cut_through(const TapulMesh *mesh, TapulPlane plane, int triangle);
-/* The line that passes a spot on the plane, which may lie on an edge or a vertex; *along_mm is where. */
-TapulCut *tapul_cut_at(const TapulMesh *mesh, TapulPlane plane, TapulSpot spot, double *along_mm);
+/* The line that passes a spot on the plane, which may lie on an edge or a vertex; *along_mm is
+ * where. */
+TapulCut *tapul_cut_at(const TapulMesh *mesh, TapulPlane plane, TapulSpot spot,
+                       double *along_mm);
 void tapul_cut_free(TapulCut *cut);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulCut, tapul_cut_free)
 

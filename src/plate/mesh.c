@@ -9,7 +9,7 @@
 #define CREASE_ANGLE_RAD (40 * G_PI / 180)
 /* Coordinates in mm beyond this cannot be a plate, and their products would lose the last
  * digits. */
-#define COORDINATE_LIMIT_MM 1e9
+#define TAPUL_MESH_COORDINATE_LIMIT_MM 1e9
 /* Height over longest side; 16-digit coordinates leave normals of flatter triangles undefined.
  */
 #define DEGENERATE_HEIGHT_RATIO 1e-12
@@ -27,14 +27,15 @@ gboolean tapul_mesh_is_degenerate(TapulVec3 a, TapulVec3 b, TapulVec3 c) {
 static gboolean check_positions(int n_vertices, const TapulVec3 *position_mm, GError **error) {
     for (int v = 0; v < n_vertices; v++) {
         TapulVec3 p = position_mm[v];
-        if (fabs(p.x) <= COORDINATE_LIMIT_MM && fabs(p.y) <= COORDINATE_LIMIT_MM &&
-            fabs(p.z) <= COORDINATE_LIMIT_MM)
+        if (fabs(p.x) <= TAPUL_MESH_COORDINATE_LIMIT_MM &&
+            fabs(p.y) <= TAPUL_MESH_COORDINATE_LIMIT_MM &&
+            fabs(p.z) <= TAPUL_MESH_COORDINATE_LIMIT_MM)
             continue;
         g_set_error(
             error, TAPUL_MESH_ERROR, TAPUL_MESH_ERROR_VALUE,
             "vertex %d at (%g, %g, %g) mm is out of range; coordinates within +-%g mm are "
             "permitted",
-            v, p.x, p.y, p.z, COORDINATE_LIMIT_MM);
+            v, p.x, p.y, p.z, TAPUL_MESH_COORDINATE_LIMIT_MM);
         return FALSE;
     }
     return TRUE;

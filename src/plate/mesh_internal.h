@@ -7,6 +7,10 @@
 
 G_BEGIN_DECLS
 
+/* Coordinates beyond this cannot be a plate's, and their products would lose the last digits.
+ */
+#define TAPUL_MESH_COORDINATE_LIMIT_MM 1e9
+
 /* Triangle corners are counted 0, 1, 2 counter-clockwise. */
 static inline int tapul_mesh_next_corner(int k) {
     return k == 2 ? 0 : k + 1;

@@ -1,5 +1,6 @@
-/* Makes a first triangulation of a trimmed half: its loop spaced by the sizing, then a constrained Delaunay
- * triangulation of the polygon (GEOS) in the unit square; patch_refine.c does the rest. */
+/* Makes a first triangulation of a trimmed half: its loop spaced by the sizing, then a
+ * constrained Delaunay triangulation of the polygon (GEOS) in the unit square; patch_refine.c
+ * does the rest. */
 #include "plate/patch.h"
 
 #include "plate/trim.h"
@@ -33,7 +34,8 @@ static int add_vertex(TapulPatch *patch, TapulVec2 uv, gboolean fixed) {
     return (int)patch->vertices->len - 1;
 }
 
-/* Spaces the stretch of loop between two corners anew: as many equal shares of (length / wanted edge) as fit. */
+/* Spaces the stretch of loop between two corners anew: as many equal shares of (length / wanted
+ * edge) as fit. */
 static void space_stretch(TapulPatch *patch, const GArray *loop, guint from, guint to,
                           const TapulSizing *sizing) {
     guint n = loop->len, count = (to + n - from) % n;
@@ -56,7 +58,9 @@ static void space_stretch(TapulPatch *patch, const GArray *loop, guint from, gui
         double step = shares[i + 1] - shares[i];
         TapulVec2 a = g_array_index(loop, TapulTrimPoint, (from + i) % n).uv;
         TapulVec2 b = g_array_index(loop, TapulTrimPoint, (from + i + 1) % n).uv;
-        add_vertex(patch, k == 0 ? a : tapul_vec2_mix(a, b, step > 0 ? (wanted - shares[i]) / step : 0),
+        add_vertex(patch,
+                   k == 0 ? a
+                          : tapul_vec2_mix(a, b, step > 0 ? (wanted - shares[i]) / step : 0),
                    TRUE);
     }
 }
@@ -101,8 +105,8 @@ static GEOSGeometry *loop_polygon(GEOSContextHandle_t geos, const GArray *vertic
     return GEOSGeom_createPolygon_r(geos, GEOSGeom_createLinearRing_r(geos, sequence), NULL, 0);
 }
 
-static gboolean add_triangle(GEOSContextHandle_t geos, TapulPatch *patch, const GEOSGeometry *geometry,
-                             GHashTable *index_of) {
+static gboolean add_triangle(GEOSContextHandle_t geos, TapulPatch *patch,
+                             const GEOSGeometry *geometry, GHashTable *index_of) {
     const GEOSCoordSequence *sequence =
         GEOSGeom_getCoordSeq_r(geos, GEOSGetExteriorRing_r(geos, geometry));
     TapulPatchTriangle triangle = {{0, 0, 0}, {-1, -1, -1}};
@@ -126,7 +130,8 @@ static gboolean add_triangle(GEOSContextHandle_t geos, TapulPatch *patch, const 
 static gboolean triangulate_polygon(TapulPatch *patch) {
     GEOSContextHandle_t geos = GEOS_init_r();
     GEOSGeometry *polygon = loop_polygon(geos, patch->vertices);
-    GEOSGeometry *pieces = polygon ? GEOSConstrainedDelaunayTriangulation_r(geos, polygon) : NULL;
+    GEOSGeometry *pieces =
+        polygon ? GEOSConstrainedDelaunayTriangulation_r(geos, polygon) : NULL;
     g_autoptr(GHashTable) index_of = g_hash_table_new(uv_hash, uv_equal);
     gboolean good = pieces != NULL;
 
@@ -145,7 +150,8 @@ static gboolean triangulate_polygon(TapulPatch *patch) {
 
 /* Fills in each triangle's neighbours from the pairs of vertices that edges are. */
 static void connect_triangles(TapulPatch *patch) {
-    g_autoptr(GHashTable) half_edge = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    g_autoptr(GHashTable) half_edge =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     for (guint t = 0; t < patch->triangles->len; t++) {
         TapulPatchTriangle *triangle = &g_array_index(patch->triangles, TapulPatchTriangle, t);
         for (int k = 0; k < 3; k++) {
@@ -155,7 +161,8 @@ static void connect_triangles(TapulPatch *patch) {
             if (other) {
                 int place = GPOINTER_TO_INT(other) - 1;
                 triangle->across[k] = place / 3;
-                g_array_index(patch->triangles, TapulPatchTriangle, place / 3).across[place % 3] = (int)t;
+                g_array_index(patch->triangles, TapulPatchTriangle, place / 3)
+                    .across[place % 3] = (int)t;
             } else {
                 gint64 *key = g_new(gint64, 1);
                 *key = name;
@@ -194,12 +201,15 @@ TapulPatch *tapul_patch_grid(const TapulSurface *surface, int side, int n_across
         TapulVec3 start = surface_at(patch, tapul_vec2(0, j / (double)n_up));
         TapulVec3 end = surface_at(patch, tapul_vec2(1, j / (double)n_up));
         TapulVec3 middle = surface_at(patch, tapul_vec2(0.5, j / (double)n_up));
-        gboolean point = tapul_vec3_distance(start, middle) < 1e-9 && tapul_vec3_distance(end, middle) < 1e-9;
+        gboolean point = tapul_vec3_distance(start, middle) < 1e-9 &&
+                         tapul_vec3_distance(end, middle) < 1e-9;
         for (int i = 0; i <= n_across; i++) {
             gboolean edge = i == 0 || j == 0 || i == n_across || j == n_up;
             index[j * (n_across + 1) + i] =
-                point && i > 0 ? index[j * (n_across + 1)]
-                               : add_vertex(patch, tapul_vec2(i / (double)n_across, j / (double)n_up), edge);
+                point && i > 0
+                    ? index[j * (n_across + 1)]
+                    : add_vertex(patch, tapul_vec2(i / (double)n_across, j / (double)n_up),
+                                 edge);
         }
     }
     for (int j = 0; j < n_up; j++) {

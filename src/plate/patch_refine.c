@@ -1,16 +1,20 @@
-/* Refines a first triangulation on the smooth surface: long edges are cut at their middle, edges are swapped until
- * every pair of triangles is Delaunay in space, and inner vertices move towards the middle of their neighbours. New
- * vertices lie on the surface itself (edge splitting and swapping as in Botsch & Kobbelt, A Remeshing Approach to
- * Multiresolution Modeling, 2004; its collapses are not needed, since the start is coarse). */
+/* Refines a first triangulation on the smooth surface: long edges are cut at their middle,
+ * edges are swapped until every pair of triangles is Delaunay in space, and inner vertices move
+ * towards the middle of their neighbours. New vertices lie on the surface itself (edge
+ * splitting and swapping as in Botsch & Kobbelt, A Remeshing Approach to Multiresolution
+ * Modeling, 2004; its collapses are not needed, since the start is coarse). */
 #include "plate/patch.h"
 
-/* Cutting in halves every edge longer than 4/3 of the wanted length leaves lengths between 2/3 and 4/3 of it. */
+/* Cutting in halves every edge longer than 4/3 of the wanted length leaves lengths between 2/3
+ * and 4/3 of it. */
 #define LONGEST_SHARE (4.0 / 3.0)
-#define MAX_PASSES 40
-#define SMOOTHINGS 8
-/* Opposite angles may exceed pi by this much before an edge is swapped, so that swapping ends. */
+#define MAX_PASSES    40
+#define SMOOTHINGS    8
+/* Opposite angles may exceed pi by this much before an edge is swapped, so that swapping ends.
+ */
 #define SWAP_MARGIN_RAD 1e-6
-/* A triangle may not shrink below this share of an even triangle's area in the square while vertices move. */
+/* A triangle may not shrink below this share of an even triangle's area in the square while
+ * vertices move. */
 #define LEAST_AREA 1e-14
 
 static TapulPatchTriangle *triangle_at(const TapulPatch *patch, int t) {
@@ -46,8 +50,8 @@ static double angle_at(const TapulPatch *patch, int corner, int a, int b) {
     return atan2(tapul_vec3_length(tapul_vec3_cross(to_a, to_b)), tapul_vec3_dot(to_a, to_b));
 }
 
-/* Swaps the edge of t opposite its corner k where that makes the pair Delaunay and keeps both triangles upright in
- * the square. */
+/* Swaps the edge of t opposite its corner k where that makes the pair Delaunay and keeps both
+ * triangles upright in the square. */
 static gboolean swap_if_better(TapulPatch *patch, int t, int k) {
     int s = triangle_at(patch, t)->across[k];
     if (s < 0)
@@ -58,7 +62,8 @@ static gboolean swap_if_better(TapulPatch *patch, int t, int k) {
     int opposite = two->corner[q];
     if (angle_at(patch, apex, a, b) + angle_at(patch, opposite, a, b) <= G_PI + SWAP_MARGIN_RAD)
         return FALSE;
-    if (uv_area(patch, apex, a, opposite) <= LEAST_AREA || uv_area(patch, apex, opposite, b) <= LEAST_AREA)
+    if (uv_area(patch, apex, a, opposite) <= LEAST_AREA ||
+        uv_area(patch, apex, opposite, b) <= LEAST_AREA)
         return FALSE;
 
     int over_apex_a = one->across[(k + 2) % 3], over_apex_b = one->across[(k + 1) % 3];
@@ -100,7 +105,9 @@ static void cut_edge(TapulPatch *patch, int t, int k) {
         opposite = two.corner[q];
 
     TapulPatchVertex middle = {
-        tapul_vec2_mix(vertex_at(patch, a)->uv, vertex_at(patch, b)->uv, 0.5), {0, 0, 0}, FALSE};
+        tapul_vec2_mix(vertex_at(patch, a)->uv, vertex_at(patch, b)->uv, 0.5),
+        {0, 0, 0},
+        FALSE};
     middle.at = patch->surface->evaluate(patch->surface, patch->side, middle.uv.x, middle.uv.y);
     int m = (int)patch->vertices->len;
     g_array_append_val(patch->vertices, middle);
@@ -112,7 +119,8 @@ static void cut_edge(TapulPatch *patch, int t, int k) {
     relink(patch, over_apex_b, t, new_t);
     relink(patch, over_opposite_b, s, new_s);
     *triangle_at(patch, t) = (TapulPatchTriangle){{apex, a, m}, {s, new_t, over_apex_a}};
-    *triangle_at(patch, s) = (TapulPatchTriangle){{opposite, m, a}, {t, over_opposite_a, new_s}};
+    *triangle_at(patch, s) =
+        (TapulPatchTriangle){{opposite, m, a}, {t, over_opposite_a, new_s}};
     g_array_append_val(patch->triangles, third);
     g_array_append_val(patch->triangles, fourth);
 }
@@ -138,9 +146,12 @@ static GArray *long_edges(const TapulPatch *patch, const TapulSizing *sizing) {
             if (triangle->across[k] < t)
                 continue; /* on the region's edge, or seen from the other triangle */
             int a = triangle->corner[(k + 1) % 3], b = triangle->corner[(k + 2) % 3];
-            TapulVec2 middle = tapul_vec2_mix(vertex_at(patch, a)->uv, vertex_at(patch, b)->uv, 0.5);
-            double length = tapul_vec3_distance(vertex_at(patch, a)->at, vertex_at(patch, b)->at);
-            LongEdge edge = {length / tapul_sizing_edge_mm(sizing, patch->side, middle), a, b, t, k};
+            TapulVec2 middle =
+                tapul_vec2_mix(vertex_at(patch, a)->uv, vertex_at(patch, b)->uv, 0.5);
+            double length =
+                tapul_vec3_distance(vertex_at(patch, a)->at, vertex_at(patch, b)->at);
+            LongEdge edge = {length / tapul_sizing_edge_mm(sizing, patch->side, middle), a, b,
+                             t, k};
             if (edge.excess > LONGEST_SHARE)
                 g_array_append_val(found, edge);
         }
@@ -152,7 +163,8 @@ static GArray *long_edges(const TapulPatch *patch, const TapulSizing *sizing) {
 static gboolean still_stands(const TapulPatch *patch, const LongEdge *edge) {
     const TapulPatchTriangle *triangle = triangle_at(patch, edge->triangle);
     return triangle->corner[(edge->side + 1) % 3] == edge->a &&
-           triangle->corner[(edge->side + 2) % 3] == edge->b && triangle->across[edge->side] >= 0;
+           triangle->corner[(edge->side + 2) % 3] == edge->b &&
+           triangle->across[edge->side] >= 0;
 }
 
 static void cut_long_edges(TapulPatch *patch, const TapulSizing *sizing) {
@@ -171,8 +183,8 @@ static void cut_long_edges(TapulPatch *patch, const TapulSizing *sizing) {
     }
 }
 
-/* Moves each inner vertex to the middle of its neighbours' places, weighted by their share of the wanted edge length,
- * unless that would turn a triangle over. */
+/* Moves each inner vertex to the middle of its neighbours' places, weighted by their share of
+ * the wanted edge length, unless that would turn a triangle over. */
 static void spread_vertices(TapulPatch *patch) {
     int n = (int)patch->vertices->len;
     g_autofree TapulVec2 *sum = g_new0(TapulVec2, n);
@@ -181,7 +193,8 @@ static void spread_vertices(TapulPatch *patch) {
         const TapulPatchTriangle *triangle = triangle_at(patch, (int)t);
         for (int k = 0; k < 3; k++) {
             int a = triangle->corner[k], b = triangle->corner[(k + 1) % 3];
-            double length = tapul_vec3_distance(vertex_at(patch, a)->at, vertex_at(patch, b)->at);
+            double length =
+                tapul_vec3_distance(vertex_at(patch, a)->at, vertex_at(patch, b)->at);
             sum[a] = tapul_vec2_add(sum[a], tapul_vec2_scale(vertex_at(patch, b)->uv, length));
             sum[b] = tapul_vec2_add(sum[b], tapul_vec2_scale(vertex_at(patch, a)->uv, length));
             weight[a] += length;
@@ -213,7 +226,8 @@ static void spread_vertices(TapulPatch *patch) {
     for (int v = 0; v < n; v++) {
         TapulPatchVertex *vertex = vertex_at(patch, v);
         if (!vertex->fixed)
-            vertex->at = patch->surface->evaluate(patch->surface, patch->side, vertex->uv.x, vertex->uv.y);
+            vertex->at = patch->surface->evaluate(patch->surface, patch->side, vertex->uv.x,
+                                                  vertex->uv.y);
     }
 }
 

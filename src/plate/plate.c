@@ -1,11 +1,13 @@
-/* The plate as the rest of the library sees it: what it is, and points given as seen from the front or in space. */
+/* The plate as the rest of the library sees it: what it is, and points given as seen from the
+ * front or in space. */
 #include "plate/plate_private.h"
 
-G_DEFINE_QUARK(tapul-plate-error-quark, tapul_plate_error)
+G_DEFINE_QUARK(tapul - plate - error - quark, tapul_plate_error)
 
 /* A point of space further than this from the metal is taken for a slip. */
 #define XYZ_REACH_MM 5.0
-/* Corrections of a front view point for the bulge of the triangle it lies in; each gains two digits. */
+/* Corrections of a front view point for the bulge of the triangle it lies in; each gains two
+ * digits. */
 #define FRONT_STEPS 4
 
 static void field_free(TapulField *field) {
@@ -82,8 +84,8 @@ static double depth_above(const TapulMesh *mesh) {
     return highest + 1;
 }
 
-gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, double y_mm, TapulSpot *spot,
-                                     GError **error) {
+gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, double y_mm,
+                                     TapulSpot *spot, GError **error) {
     TapulVec3 eye = {x_mm, y_mm, depth_above(plate->mesh)};
     TapulVec3 inward = {0, 0, -1};
     double t;
@@ -92,7 +94,8 @@ gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, doubl
                     "x_mm %g, y_mm %g is off the plate as seen from the front", x_mm, y_mm);
         return FALSE;
     }
-    /* The metal bulges over its flat triangles: go on until the bulged point is the one seen. */
+    /* The metal bulges over its flat triangles: go on until the bulged point is the one seen.
+     */
     for (int step = 0; step < FRONT_STEPS; step++) {
         TapulVec3 seen = tapul_mesh_smooth_position_mm(plate->mesh, *spot);
         eye.x += x_mm - seen.x;
@@ -111,7 +114,7 @@ gboolean tapul_plate_spot_from_xyz(const TapulPlate *plate, TapulVec3 xyz_mm, Ta
     if (distance_mm <= XYZ_REACH_MM)
         return TRUE;
     g_set_error(error, TAPUL_PLATE_ERROR, TAPUL_PLATE_ERROR_OFF_PLATE,
-                "xyz_mm [%g, %g, %g] is %.1f mm from the plate; at most %g mm is permitted", xyz_mm.x, xyz_mm.y,
-                xyz_mm.z, distance_mm, XYZ_REACH_MM);
+                "xyz_mm [%g, %g, %g] is %.1f mm from the plate; at most %g mm is permitted",
+                xyz_mm.x, xyz_mm.y, xyz_mm.z, distance_mm, XYZ_REACH_MM);
     return FALSE;
 }

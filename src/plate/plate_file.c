@@ -5,19 +5,20 @@
 #include <string.h>
 
 #define LARGEST_LENGTH_MM 5000.0
-#define LEAST_LENGTH_MM 1.0
-#define MOST_STATIONS 500
-#define MOST_POINTS 5000
+#define LEAST_LENGTH_MM   1.0
+#define MOST_STATIONS     500
+#define MOST_POINTS       5000
 
-static const char *const kind_names[] = {"stations", "cylinder", "cone", "sphere", "revolved", "mesh", NULL};
+static const char *const kind_names[] = {"stations", "cylinder", "cone", "sphere",
+                                         "revolved", "mesh",     NULL};
 
 /* Everything a description says, read before anything is built. */
 typedef struct {
     TapulDocument *document;
     const TapulNode *surface_node;
     int kind;
-    GArray *y_mm;        /* stations: of double */
-    GPtrArray *sections; /* stations: of GArray */
+    GArray *y_mm;          /* stations: of double */
+    GPtrArray *sections;   /* stations: of GArray */
     GArray *station_lines; /* of const TapulNode* */
     GArray *profile_mm;
     double lower_radius_mm, upper_radius_mm, height_mm, radius_mm, sweep_deg, half_angle_deg;
@@ -40,9 +41,10 @@ static void description_clear(Description *description) {
     g_clear_pointer(&description->document, tapul_document_free);
 }
 
-static void read_polygon(Description *description, const TapulNode *map, const char *key, gboolean required,
-                         GArray **polygon) {
-    *polygon = tapul_document_points(description->document, map, key, required, 3, LARGEST_LENGTH_MM);
+static void read_polygon(Description *description, const TapulNode *map, const char *key,
+                         gboolean required, GArray **polygon) {
+    *polygon =
+        tapul_document_points(description->document, map, key, required, 3, LARGEST_LENGTH_MM);
     if (!*polygon)
         return;
     /* A polygon written with its first point again at the end means the same. */
@@ -50,13 +52,15 @@ static void read_polygon(Description *description, const TapulNode *map, const c
     if (tapul_vec2_distance(g_array_index(points, TapulVec2, 0),
                             g_array_index(points, TapulVec2, points->len - 1)) < 1e-9)
         g_array_set_size(points, points->len - 1);
-    g_autofree char *fault = points->len > MOST_POINTS ? g_strdup_printf("%u points are more than %d", points->len,
-                                                                         MOST_POINTS)
-                             : points->len < 3 ? g_strdup("at least 3 points are needed")
-                                               : tapul_plate_polygon_fault(points);
+    g_autofree char *fault =
+        points->len > MOST_POINTS
+            ? g_strdup_printf("%u points are more than %d", points->len, MOST_POINTS)
+        : points->len < 3 ? g_strdup("at least 3 points are needed")
+                          : tapul_plate_polygon_fault(points);
     if (fault)
-        tapul_document_fault(description->document, tapul_document_get(description->document, map, key),
-                             "%s: %s", key, fault);
+        tapul_document_fault(description->document,
+                             tapul_document_get(description->document, map, key), "%s: %s", key,
+                             fault);
 }
 
 static void read_stations(Description *description, const TapulNode *surface) {
@@ -69,7 +73,8 @@ static void read_stations(Description *description, const TapulNode *surface) {
     description->sections = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
     description->station_lines = g_array_new(FALSE, FALSE, sizeof(const TapulNode *));
     if (n < 2 || n > MOST_STATIONS) {
-        tapul_document_fault(document, list ? list : surface, "stations: %d given, between 2 and %d are needed", n,
+        tapul_document_fault(document, list ? list : surface,
+                             "stations: %d given, between 2 and %d are needed", n,
                              MOST_STATIONS);
         return;
     }
@@ -77,20 +82,21 @@ static void read_stations(Description *description, const TapulNode *surface) {
         const TapulNode *station = tapul_document_list_item(document, list, i);
         double y_mm = 0;
         tapul_document_expect_keys(document, station, keys);
-        gboolean good = tapul_document_number(document, station, "y_mm", TRUE, -LARGEST_LENGTH_MM,
-                                              LARGEST_LENGTH_MM, &y_mm);
+        gboolean good = tapul_document_number(document, station, "y_mm", TRUE,
+                                              -LARGEST_LENGTH_MM, LARGEST_LENGTH_MM, &y_mm);
         GArray *section =
             tapul_document_points(document, station, "section_mm", TRUE, 2, LARGEST_LENGTH_MM);
         if (!section)
             continue;
         g_ptr_array_add(description->sections, section);
-        double above = description->y_mm->len > 0
-                           ? g_array_index(description->y_mm, double, description->y_mm->len - 1)
-                           : -INFINITY;
+        double above = description->y_mm->len > 0 ? g_array_index(description->y_mm, double,
+                                                                  description->y_mm->len - 1)
+                                                  : -INFINITY;
         if (good && !(y_mm > above))
-            tapul_document_fault(document, tapul_document_get(document, station, "y_mm"),
-                                 "y_mm: stations run from the lower edge up, but %g is not above %g mm", y_mm,
-                                 above);
+            tapul_document_fault(
+                document, tapul_document_get(document, station, "y_mm"),
+                "y_mm: stations run from the lower edge up, but %g is not above %g mm", y_mm,
+                above);
         g_array_append_val(description->y_mm, y_mm);
         g_array_append_val(description->station_lines, station);
     }
@@ -98,20 +104,25 @@ static void read_stations(Description *description, const TapulNode *surface) {
 
 static void read_profile(Description *description, const TapulNode *surface) {
     TapulDocument *document = description->document;
-    GArray *profile = tapul_document_points(document, surface, "profile_mm", TRUE, 2, LARGEST_LENGTH_MM);
+    GArray *profile =
+        tapul_document_points(document, surface, "profile_mm", TRUE, 2, LARGEST_LENGTH_MM);
     description->profile_mm = profile;
     const TapulNode *node = tapul_document_get(document, surface, "profile_mm");
     for (guint i = 0; profile && i < profile->len; i++) {
         TapulVec2 p = g_array_index(profile, TapulVec2, i);
         double least = profile->len == 2 ? 0 : LEAST_LENGTH_MM;
         if (p.x < least)
-            tapul_document_fault(document, node, "profile_mm: a radius of %g mm is less than %g mm", p.x, least);
+            tapul_document_fault(
+                document, node, "profile_mm: a radius of %g mm is less than %g mm", p.x, least);
         if (i > 0 && tapul_vec2_distance(p, g_array_index(profile, TapulVec2, i - 1)) < 1e-6)
-            tapul_document_fault(document, node, "profile_mm: points %u and %u are the same", i, i + 1);
+            tapul_document_fault(document, node, "profile_mm: points %u and %u are the same", i,
+                                 i + 1);
     }
-    if (profile && profile->len == 2 && g_array_index(profile, TapulVec2, 0).x < LEAST_LENGTH_MM &&
+    if (profile && profile->len == 2 &&
+        g_array_index(profile, TapulVec2, 0).x < LEAST_LENGTH_MM &&
         g_array_index(profile, TapulVec2, 1).x < LEAST_LENGTH_MM)
-        tapul_document_fault(document, node, "profile_mm: both radii are less than %g mm", LEAST_LENGTH_MM);
+        tapul_document_fault(document, node, "profile_mm: both radii are less than %g mm",
+                             LEAST_LENGTH_MM);
 }
 
 static void read_mesh_source(Description *description, const TapulNode *surface) {
@@ -124,13 +135,14 @@ static void read_mesh_source(Description *description, const TapulNode *surface)
 
 static void read_surface(Description *description, const TapulNode *root) {
     static const char *const station_keys[] = {"kind", "stations", NULL};
-    static const char *const cylinder_keys[] = {"kind", "radius_mm", "height_mm", "sweep_deg", NULL};
+    static const char *const cylinder_keys[] = {"kind", "radius_mm", "height_mm", "sweep_deg",
+                                                NULL};
     static const char *const cone_keys[] = {"kind",      "lower_radius_mm", "upper_radius_mm",
                                             "height_mm", "sweep_deg",       NULL};
     static const char *const sphere_keys[] = {"kind", "radius_mm", "half_angle_deg", NULL};
     static const char *const revolved_keys[] = {"kind", "profile_mm", "sweep_deg", NULL};
     static const char *const mesh_keys[] = {"kind", "file", "unit", NULL};
-    static const char *const *const keys[] = {station_keys, cylinder_keys,  cone_keys,
+    static const char *const *const keys[] = {station_keys, cylinder_keys, cone_keys,
                                               sphere_keys,  revolved_keys, mesh_keys};
     TapulDocument *document = description->document;
     const TapulNode *surface = tapul_document_get(document, root, "surface");
@@ -151,21 +163,26 @@ static void read_surface(Description *description, const TapulNode *root) {
         read_stations(description, surface);
         return;
     case TAPUL_SURFACE_CYLINDER:
-        tapul_document_number(document, surface, "radius_mm", TRUE, low, high, &description->radius_mm);
-        tapul_document_number(document, surface, "height_mm", TRUE, low, high, &description->height_mm);
+        tapul_document_number(document, surface, "radius_mm", TRUE, low, high,
+                              &description->radius_mm);
+        tapul_document_number(document, surface, "height_mm", TRUE, low, high,
+                              &description->height_mm);
         break;
     case TAPUL_SURFACE_CONE:
         tapul_document_number(document, surface, "lower_radius_mm", TRUE, 0, high,
                               &description->lower_radius_mm);
         tapul_document_number(document, surface, "upper_radius_mm", TRUE, 0, high,
                               &description->upper_radius_mm);
-        tapul_document_number(document, surface, "height_mm", TRUE, low, high, &description->height_mm);
+        tapul_document_number(document, surface, "height_mm", TRUE, low, high,
+                              &description->height_mm);
         if (!tapul_document_has_faults(document) &&
             fmax(description->lower_radius_mm, description->upper_radius_mm) < low)
-            tapul_document_fault(document, surface, "a cone with both radii less than %g mm", low);
+            tapul_document_fault(document, surface, "a cone with both radii less than %g mm",
+                                 low);
         break;
     case TAPUL_SURFACE_SPHERE:
-        tapul_document_number(document, surface, "radius_mm", TRUE, low, high, &description->radius_mm);
+        tapul_document_number(document, surface, "radius_mm", TRUE, low, high,
+                              &description->radius_mm);
         tapul_document_number(document, surface, "half_angle_deg", TRUE, 1, 170,
                               &description->half_angle_deg);
         return;
@@ -176,7 +193,8 @@ static void read_surface(Description *description, const TapulNode *root) {
         read_mesh_source(description, surface);
         return;
     }
-    tapul_document_number(document, surface, "sweep_deg", FALSE, 1, 360, &description->sweep_deg);
+    tapul_document_number(document, surface, "sweep_deg", FALSE, 1, 360,
+                          &description->sweep_deg);
 }
 
 static void read_fields(Description *description, const TapulNode *root, GPtrArray *fields) {
@@ -205,8 +223,9 @@ static void read_fields(Description *description, const TapulNode *root, GPtrArr
 }
 
 static void read_description(Description *description, TapulPlate *plate) {
-    static const char *const keys[] = {"tapul", "name",   "source",       "surface", "outline_mm",
-                                       "ridge", "fields", "thickness_mm", NULL};
+    static const char *const keys[] = {"tapul",   "name",         "source",
+                                       "surface", "outline_mm",   "ridge",
+                                       "fields",  "thickness_mm", NULL};
     TapulDocument *document = description->document;
     const TapulNode *root = tapul_document_root(document);
 
@@ -239,16 +258,19 @@ static TapulSurface *make_surface(Description *description) {
     case TAPUL_SURFACE_STATIONS: {
         TapulSurface *surface = tapul_surface_from_stations(
             (int)description->y_mm->len, (const double *)description->y_mm->data,
-            (GArray *const *)description->sections->pdata, description->ridge, &fault, &station);
+            (GArray *const *)description->sections->pdata, description->ridge, &fault,
+            &station);
         if (fault)
-            tapul_document_fault(description->document,
-                                 g_array_index(description->station_lines, const TapulNode *, station),
-                                 "section_mm: %s", fault);
+            tapul_document_fault(
+                description->document,
+                g_array_index(description->station_lines, const TapulNode *, station),
+                "section_mm: %s", fault);
         g_free(fault);
         return surface;
     }
     case TAPUL_SURFACE_CYLINDER: {
-        TapulVec2 profile[] = {{description->radius_mm, 0}, {description->radius_mm, description->height_mm}};
+        TapulVec2 profile[] = {{description->radius_mm, 0},
+                               {description->radius_mm, description->height_mm}};
         return tapul_surface_revolved(2, profile, sweep_rad);
     }
     case TAPUL_SURFACE_CONE: {
@@ -257,17 +279,20 @@ static TapulSurface *make_surface(Description *description) {
         return tapul_surface_revolved(2, profile, sweep_rad);
     }
     case TAPUL_SURFACE_SPHERE:
-        return tapul_surface_sphere(description->radius_mm, description->half_angle_deg * to_rad);
+        return tapul_surface_sphere(description->radius_mm,
+                                    description->half_angle_deg * to_rad);
     case TAPUL_SURFACE_REVOLVED:
         return tapul_surface_revolved((int)description->profile_mm->len,
-                                      (const TapulVec2 *)description->profile_mm->data, sweep_rad);
+                                      (const TapulVec2 *)description->profile_mm->data,
+                                      sweep_rad);
     case TAPUL_SURFACE_MESH:
         break;
     }
     g_assert_not_reached();
 }
 
-static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *outline_mm, GError **error) {
+static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *outline_mm,
+                            GError **error) {
     g_autoptr(TapulMesh) mesh = tapul_mesh_read(path, mm_per_unit, error);
     if (!mesh)
         return NULL;
@@ -281,12 +306,14 @@ static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *
     return g_steal_pointer(&mesh);
 }
 
-static TapulMesh *build(Description *description, const TapulPlateOptions *options, TapulPlate *plate,
-                        GError **error) {
+static TapulMesh *build(Description *description, const TapulPlateOptions *options,
+                        TapulPlate *plate, GError **error) {
     static const double mm_per_unit[] = {1, 10, 1000, 25.4};
     if (description->kind == TAPUL_SURFACE_MESH) {
-        g_autofree char *path = tapul_document_resolve(description->document, description->mesh_file);
-        TapulMesh *mesh = load_mesh(path, mm_per_unit[description->unit], description->outline_mm, error);
+        g_autofree char *path =
+            tapul_document_resolve(description->document, description->mesh_file);
+        TapulMesh *mesh =
+            load_mesh(path, mm_per_unit[description->unit], description->outline_mm, error);
         if (!mesh)
             g_prefix_error(error, "%s: ", plate->name);
         return mesh;
@@ -296,15 +323,16 @@ static TapulMesh *build(Description *description, const TapulPlateOptions *optio
         return NULL;
     char *fault = NULL;
     plate->seam = surface->closed;
-    TapulMesh *mesh = tapul_plate_build_mesh(surface, description->outline_mm, description->ridge,
-                                             options->chord_error_mm, &fault);
+    TapulMesh *mesh = tapul_plate_build_mesh(
+        surface, description->outline_mm, description->ridge, options->chord_error_mm, &fault);
     g_autoptr(GError) cause = NULL;
     if (mesh && !tapul_mesh_check_disc(mesh, &cause)) {
         fault = g_strdup(cause->message);
         g_clear_pointer(&mesh, tapul_mesh_free);
     }
     if (!mesh)
-        tapul_document_fault(description->document, description->surface_node, "surface: %s", fault);
+        tapul_document_fault(description->document, description->surface_node, "surface: %s",
+                             fault);
     g_free(fault);
     return mesh;
 }
@@ -323,7 +351,8 @@ static TapulPlate *finish(TapulPlate *plate, TapulMesh *mesh) {
     return plate;
 }
 
-static TapulPlate *load_description(const char *path, const TapulPlateOptions *options, GError **error) {
+static TapulPlate *load_description(const char *path, const TapulPlateOptions *options,
+                                    GError **error) {
     Description description = {0};
     g_autoptr(TapulPlate) plate = plate_alloc();
     TapulMesh *mesh = NULL;
@@ -351,7 +380,8 @@ static gboolean is_mesh_name(const char *path) {
     return FALSE;
 }
 
-TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options, GError **error) {
+TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
+                             GError **error) {
     TapulPlateOptions defaults = tapul_plate_options_defaults();
     if (!is_mesh_name(path))
         return load_description(path, options ? options : &defaults, error);

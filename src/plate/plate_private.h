@@ -15,8 +15,8 @@ struct TapulPlate {
     gboolean ridge, seam;
     TapulMesh *mesh;
     TapulMeshTree *tree;
-    GPtrArray *fields;   /* of TapulField* */
-    GPtrArray *problems; /* of char* */
+    GPtrArray *fields;    /* of TapulField* */
+    GPtrArray *problems;  /* of char* */
     TapulCut *medial_cut; /* from the lower edge up, or NULL */
     GArray *medial;       /* its points as TapulSpot, or NULL */
 };
@@ -31,14 +31,15 @@ typedef enum {
     TAPUL_SURFACE_MESH
 } TapulSurfaceKind;
 
-/* Builds the mesh of a smooth surface, trimmed to outline_mm unless NULL; the crease along the medial line is kept if
- * ridge. */
-TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm, gboolean ridge,
-                                  double chord_error_mm, char **fault);
+/* Builds the mesh of a smooth surface, trimmed to outline_mm unless NULL; the crease along the
+ * medial line is kept if ridge. */
+TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm,
+                                  gboolean ridge, double chord_error_mm, char **fault);
 
-/* Cuts a mesh along the outline as seen from the front and keeps the inside. Corners of the outline are as sharp as
- * the mesh is fine. */
-TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm, GError **error);
+/* Cuts a mesh along the outline as seen from the front and keeps the inside. Corners of the
+ * outline are as sharp as the mesh is fine. */
+TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm,
+                                 GError **error);
 
 /* Finds the medial line and its tape lengths; adds a problem if there is none. */
 void tapul_plate_find_medial_line(TapulPlate *plate);

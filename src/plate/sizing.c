@@ -1,21 +1,23 @@
-/* Edge lengths from curvature and chord error, graded so that neighbouring triangles differ little. */
+/* Edge lengths from curvature and chord error, graded so that neighbouring triangles differ
+ * little. */
 #include "plate/sizing.h"
 
 #define N 65 /* nodes along each side of the square */
-/* An equilateral triangle of edge h inscribed in a sphere lies h^2 / (6 r) below it at its centre. */
-#define SAGITTA_FACTOR 6.0
-#define LEAST_EDGE_MM 0.8
+/* An equilateral triangle of edge h inscribed in a sphere lies h^2 / (6 r) below it at its
+ * centre. */
+#define SAGITTA_FACTOR  6.0
+#define LEAST_EDGE_MM   0.8
 #define LARGEST_EDGE_MM 15.0
-#define EDGES_ACROSS 24.0 /* at the least, on any plate */
-#define GRADING 0.25      /* growth of the edge length per mm of distance */
+#define EDGES_ACROSS    24.0 /* at the least, on any plate */
+#define GRADING         0.25 /* growth of the edge length per mm of distance */
 
 struct TapulSizing {
     gboolean mirrored;
     double edge_mm[2][N][N]; /* right, left; rows v, columns u */
 };
 
-static void measure_side(const TapulSurface *surface, int side, double chord_error_mm, double edge_mm[N][N],
-                         TapulVec3 position[N][N]) {
+static void measure_side(const TapulSurface *surface, int side, double chord_error_mm,
+                         double edge_mm[N][N], TapulVec3 position[N][N]) {
     double largest = fmin(LARGEST_EDGE_MM, surface->size_mm / EDGES_ACROSS);
     for (int j = 0; j < N; j++) {
         for (int i = 0; i < N; i++) {
@@ -28,11 +30,13 @@ static void measure_side(const TapulSurface *surface, int side, double chord_err
     }
 }
 
-static void limit_by(double edge_mm[N][N], TapulVec3 position[N][N], int i, int j, int di, int dj) {
+static void limit_by(double edge_mm[N][N], TapulVec3 position[N][N], int i, int j, int di,
+                     int dj) {
     int ni = i + di, nj = j + dj;
     if (ni < 0 || nj < 0 || ni >= N || nj >= N)
         return;
-    double reach = edge_mm[nj][ni] + GRADING * tapul_vec3_distance(position[j][i], position[nj][ni]);
+    double reach =
+        edge_mm[nj][ni] + GRADING * tapul_vec3_distance(position[j][i], position[nj][ni]);
     edge_mm[j][i] = fmin(edge_mm[j][i], reach);
 }
 

@@ -1,4 +1,5 @@
-/* How long the edges of a plate's mesh should be, so that its flat triangles keep to the chord error. */
+/* How long the edges of a plate's mesh should be, so that its flat triangles keep to the chord
+ * error. */
 #ifndef TAPUL_PLATE_SIZING_H
 #define TAPUL_PLATE_SIZING_H
 

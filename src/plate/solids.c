@@ -28,7 +28,8 @@ TapulSurface *tapul_surface_revolved(int n, const TapulVec2 *profile_mm, double 
 
     for (int i = 0; i < n; i++) {
         value[i] = tapul_vec3(profile_mm[i].x, profile_mm[i].y, 0);
-        parameter[i] = i == 0 ? 0 : parameter[i - 1] + tapul_vec3_distance(value[i], value[i - 1]);
+        parameter[i] =
+            i == 0 ? 0 : parameter[i - 1] + tapul_vec3_distance(value[i], value[i - 1]);
         widest_mm = fmax(widest_mm, profile_mm[i].x);
     }
     double length_mm = parameter[n - 1];
@@ -51,7 +52,8 @@ typedef struct {
     double radius_mm, half_angle_rad;
 } Sphere;
 
-/* (u, v) as azimuthal equidistant coordinates about the pole: the square's right half disc is used. */
+/* (u, v) as azimuthal equidistant coordinates about the pole: the square's right half disc is
+ * used. */
 static TapulVec2 sphere_angles(const Sphere *sphere, double u, double v) {
     return tapul_vec2(u * sphere->half_angle_rad, (2 * v - 1) * sphere->half_angle_rad);
 }
@@ -62,7 +64,8 @@ static TapulVec3 sphere_point(const TapulSurface *surface, int side, double u, d
     double angle_rad = tapul_vec2_length(angles);
     double spread = angle_rad > 1e-9 ? sin(angle_rad) / angle_rad : 1;
     double r = sphere->radius_mm;
-    return tapul_vec3(r * spread * angles.x * side, r * spread * angles.y + r * sin(sphere->half_angle_rad),
+    return tapul_vec3(r * spread * angles.x * side,
+                      r * spread * angles.y + r * sin(sphere->half_angle_rad),
                       r * cos(angle_rad));
 }
 

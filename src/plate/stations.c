@@ -1,12 +1,12 @@
-/* The smooth surface through a plate's readings: each level cut is a spline, and splines run up through the cuts
- * (a lofted surface). It is tabulated once and read by cubic interpolation. */
+/* The smooth surface through a plate's readings: each level cut is a spline, and splines run up
+ * through the cuts (a lofted surface). It is tabulated once and read by cubic interpolation. */
 #include "plate/curve.h"
 #include "plate/surface.h"
 
-/* Columns from the medial line outward and rows up: about 2 mm apart on a breastplate, where cubic interpolation
- * errs by less than 1e-4 mm. */
+/* Columns from the medial line outward and rows up: about 2 mm apart on a breastplate, where
+ * cubic interpolation errs by less than 1e-4 mm. */
 #define N_COLUMNS 129
-#define N_ROWS 257
+#define N_ROWS    257
 /* Samples for the arc length of one section's half. */
 #define N_ARC 1024
 /* A section narrower than this makes no sheet. */
@@ -41,8 +41,9 @@ static TapulVec3 stations_point(const TapulSurface *surface, int side, double u,
 
     for (int i = 0; i < 4; i++)
         for (int j = 0; j < 4; j++)
-            sum = tapul_vec3_add(sum, tapul_vec3_scale(table[(row + i) * N_COLUMNS + column + j],
-                                                       by_row[i] * by_column[j]));
+            sum =
+                tapul_vec3_add(sum, tapul_vec3_scale(table[(row + i) * N_COLUMNS + column + j],
+                                                     by_row[i] * by_column[j]));
     if (side < 0 && surface->mirrored)
         sum.x = -sum.x;
     return sum;
@@ -61,14 +62,16 @@ static TapulCurve *section_curve(int n, const TapulVec2 *point, double *length_m
     g_autofree TapulVec3 *value = g_new0(TapulVec3, n);
     for (int i = 0; i < n; i++) {
         value[i] = tapul_vec3(point[i].x, 0, point[i].y);
-        parameter[i] = i == 0 ? 0 : parameter[i - 1] + tapul_vec3_distance(value[i], value[i - 1]);
+        parameter[i] =
+            i == 0 ? 0 : parameter[i - 1] + tapul_vec3_distance(value[i], value[i - 1]);
     }
     *length_mm = parameter[n - 1];
     return tapul_curve_new(n, parameter, value);
 }
 
 /* Places N_COLUMNS points at equal arc length on the curve between two parameters. */
-static void spread_points(const TapulCurve *curve, double from, double to, double y_mm, TapulVec3 *row) {
+static void spread_points(const TapulCurve *curve, double from, double to, double y_mm,
+                          TapulVec3 *row) {
     g_autofree double *arc = g_new0(double, N_ARC + 1);
     TapulVec3 last = tapul_curve_point(curve, from);
     for (int i = 1; i <= N_ARC; i++) {
@@ -124,9 +127,11 @@ static const char *section_fault(const GArray *section) {
     }
     if (widest < LEAST_WIDTH_MM)
         return "the section is less than 1 mm wide";
-    if (!is_half(section) &&
-        g_array_index(section, TapulVec2, 0).x * g_array_index(section, TapulVec2, section->len - 1).x >= 0)
-        return "a section starts at x = 0 (half, mirrored) or runs from negative to positive x (whole)";
+    if (!is_half(section) && g_array_index(section, TapulVec2, 0).x *
+                                     g_array_index(section, TapulVec2, section->len - 1).x >=
+                                 0)
+        return "a section starts at x = 0 (half, mirrored) or runs from negative to positive x "
+               "(whole)";
     return NULL;
 }
 
@@ -144,15 +149,16 @@ static GArray *mirrored_section(const GArray *half) {
 /* A whole section, turned so that it runs from left to right. */
 static GArray *ordered_section(const GArray *section) {
     GArray *whole = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
-    gboolean backward =
-        g_array_index(section, TapulVec2, 0).x > g_array_index(section, TapulVec2, section->len - 1).x;
+    gboolean backward = g_array_index(section, TapulVec2, 0).x >
+                        g_array_index(section, TapulVec2, section->len - 1).x;
     for (guint i = 0; i < section->len; i++)
-        g_array_append_val(whole,
-                           g_array_index(section, TapulVec2, backward ? section->len - 1 - i : i));
+        g_array_append_val(
+            whole, g_array_index(section, TapulVec2, backward ? section->len - 1 - i : i));
     return whole;
 }
 
-/* The readings of one side, from the medial point outward; middle is the medial point's chord length. */
+/* The readings of one side, from the medial point outward; middle is the medial point's chord
+ * length. */
 static GArray *side_readings(const GArray *whole, int side, double middle, double medial_z) {
     GArray *readings = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
     TapulVec2 medial = {0, medial_z};
@@ -186,10 +192,12 @@ static gboolean spread_creased(const GArray *whole, double middle, double medial
     return TRUE;
 }
 
-/* Splits a section at the medial plane; fits both halves at once, or apart where there is a crease. */
-static gboolean spread_section(const GArray *section, gboolean ridge, double y_mm, TapulVec3 *right,
-                               TapulVec3 *left) {
-    g_autoptr(GArray) whole = is_half(section) ? mirrored_section(section) : ordered_section(section);
+/* Splits a section at the medial plane; fits both halves at once, or apart where there is a
+ * crease. */
+static gboolean spread_section(const GArray *section, gboolean ridge, double y_mm,
+                               TapulVec3 *right, TapulVec3 *left) {
+    g_autoptr(GArray) whole =
+        is_half(section) ? mirrored_section(section) : ordered_section(section);
     double length_mm, middle = 0;
     g_autoptr(TapulCurve) curve =
         section_curve((int)whole->len, (const TapulVec2 *)whole->data, &length_mm);
@@ -197,7 +205,8 @@ static gboolean spread_section(const GArray *section, gboolean ridge, double y_m
     if (!medial_parameter(curve, length_mm, &middle))
         return FALSE;
     if (ridge)
-        return spread_creased(whole, middle, tapul_curve_point(curve, middle).z, y_mm, right, left);
+        return spread_creased(whole, middle, tapul_curve_point(curve, middle).z, y_mm, right,
+                              left);
     spread_points(curve, middle, length_mm, y_mm, right);
     spread_points(curve, middle, 0, y_mm, left);
     return TRUE;
@@ -220,7 +229,8 @@ static TapulVec3 *loft(int n, TapulVec3 *const *row) {
             value[i] = row[i][column];
         g_autoptr(TapulCurve) curve = tapul_curve_new(n, parameter, value);
         for (int k = 0; k < N_ROWS; k++)
-            table[k * N_COLUMNS + column] = tapul_curve_point(curve, parameter[n - 1] * k / (N_ROWS - 1));
+            table[k * N_COLUMNS + column] =
+                tapul_curve_point(curve, parameter[n - 1] * k / (N_ROWS - 1));
     }
     return table;
 }
@@ -251,8 +261,8 @@ static gboolean meets_itself(const Stations *stations) {
     return TRUE;
 }
 
-TapulSurface *tapul_surface_from_stations(int n, const double *y_mm, GArray *const *sections, gboolean ridge,
-                                          char **fault, int *fault_station) {
+TapulSurface *tapul_surface_from_stations(int n, const double *y_mm, GArray *const *sections,
+                                          gboolean ridge, char **fault, int *fault_station) {
     g_autoptr(GPtrArray) rows = g_ptr_array_new_with_free_func(g_free);
     gboolean mirrored = TRUE;
 

@@ -1,10 +1,12 @@
-/* Tape coordinates: up the medial line from the lower edge, then along the level cut, over the metal. */
+/* Tape coordinates: up the medial line from the lower edge, then along the level cut, over the
+ * metal. */
 #include "plate/cut.h"
 #include "plate/plate_private.h"
 
 /* Readings this far beyond the edge still count as on it: far below any tape's graduation. */
 #define TAPE_SLACK_MM 1e-4
-/* A point of a level cut this near to the medial line is where they cross: both are exact but for rounding. */
+/* A point of a level cut this near to the medial line is where they cross: both are exact but
+ * for rounding. */
 #define MEDIAL_TOLERANCE_MM 1e-3
 
 static TapulPlane level_at(double y_mm) {
@@ -37,8 +39,10 @@ void tapul_plate_find_medial_line(TapulPlate *plate) {
         }
     }
     if (!best) {
-        g_ptr_array_add(plate->problems,
-                        g_strdup("the medial plane x = 0 misses the plate: tape coordinates cannot be used"));
+        g_ptr_array_add(
+            plate->problems,
+            g_strdup(
+                "the medial plane x = 0 misses the plate: tape coordinates cannot be used"));
         return;
     }
     if (g_array_index(best->points, TapulVec3, 0).y >
@@ -58,7 +62,8 @@ const GArray *tapul_plate_medial_line(const TapulPlate *plate) {
 
 /* --- Level cuts --- */
 
-/* The level cut through a spot, running to the viewer's right; *along_mm is where the spot is on it. */
+/* The level cut through a spot, running to the viewer's right; *along_mm is where the spot is
+ * on it. */
 static TapulCut *level_cut(const TapulPlate *plate, TapulSpot spot, double *along_mm) {
     const TapulMesh *mesh = plate->mesh;
     double y_mm = tapul_mesh_flat_position_mm(mesh, spot).y;
@@ -70,8 +75,10 @@ static TapulCut *level_cut(const TapulPlate *plate, TapulSpot spot, double *alon
     /* A segment of no length tells no direction: take the longest of the neighbours. */
     guint best = i;
     for (guint k = i > 2 ? i - 2 : 0; k < MIN(i + 3, cut->triangles->len); k++)
-        if (g_array_index(cut->along_mm, double, k + 1) - g_array_index(cut->along_mm, double, k) >
-            g_array_index(cut->along_mm, double, best + 1) - g_array_index(cut->along_mm, double, best))
+        if (g_array_index(cut->along_mm, double, k + 1) -
+                g_array_index(cut->along_mm, double, k) >
+            g_array_index(cut->along_mm, double, best + 1) -
+                g_array_index(cut->along_mm, double, best))
             best = k;
     TapulVec3 step = tapul_vec3_sub(g_array_index(cut->points, TapulVec3, best + 1),
                                     g_array_index(cut->points, TapulVec3, best));
@@ -93,8 +100,10 @@ static double medial_length_at(const TapulPlate *plate, TapulVec3 p, double *dis
         TapulVec3 edge = tapul_vec3_sub(g_array_index(medial->points, TapulVec3, i + 1), a);
         double length2 = tapul_vec3_dot(edge, edge);
         double share =
-            length2 > 0 ? CLAMP(tapul_vec3_dot(tapul_vec3_sub(p, a), edge) / length2, 0.0, 1.0) : 0;
-        double distance = tapul_vec3_distance(p, tapul_vec3_add(a, tapul_vec3_scale(edge, share)));
+            length2 > 0 ? CLAMP(tapul_vec3_dot(tapul_vec3_sub(p, a), edge) / length2, 0.0, 1.0)
+                        : 0;
+        double distance =
+            tapul_vec3_distance(p, tapul_vec3_add(a, tapul_vec3_scale(edge, share)));
         if (distance < *distance_mm) {
             *distance_mm = distance;
             up_mm = g_array_index(medial->along_mm, double, i) + share * sqrt(length2);
@@ -103,10 +112,10 @@ static double medial_length_at(const TapulPlate *plate, TapulVec3 p, double *dis
     return up_mm;
 }
 
-/* Where a level cut meets the medial line, nearest to a place on the cut, and how far up the line that is. A cut may
- * pass the medial plane elsewhere too, as at the back of a tube. */
-static gboolean medial_crossing(const TapulPlate *plate, const TapulCut *cut, double near_mm, double *along_mm,
-                                double *up_mm) {
+/* Where a level cut meets the medial line, nearest to a place on the cut, and how far up the
+ * line that is. A cut may pass the medial plane elsewhere too, as at the back of a tube. */
+static gboolean medial_crossing(const TapulPlate *plate, const TapulCut *cut, double near_mm,
+                                double *along_mm, double *up_mm) {
     double nearest = INFINITY;
     for (guint i = 0; i + 1 < cut->points->len; i++) {
         TapulVec3 a = g_array_index(cut->points, TapulVec3, i);
@@ -129,18 +138,20 @@ static gboolean medial_crossing(const TapulPlate *plate, const TapulCut *cut, do
     return isfinite(nearest);
 }
 
-gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, double up_mm, TapulSpot *spot,
-                                    GError **error) {
+gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, double up_mm,
+                                    TapulSpot *spot, GError **error) {
     if (!plate->medial_cut) {
         g_set_error(error, TAPUL_PLATE_ERROR, TAPUL_PLATE_ERROR_OFF_PLATE,
-                    "%s: the medial plane x = 0 misses the plate, so that no point can be given by tape",
+                    "%s: the medial plane x = 0 misses the plate, so that no point can be "
+                    "given by tape",
                     plate->name);
         return FALSE;
     }
     double top_mm = tapul_cut_length_mm(plate->medial_cut);
     if (!(up_mm >= -TAPE_SLACK_MM && up_mm <= top_mm + TAPE_SLACK_MM)) {
         g_set_error(error, TAPUL_PLATE_ERROR, TAPUL_PLATE_ERROR_OFF_PLATE,
-                    "up_mm %g is off the plate: its medial line runs from 0 to %.1f mm", up_mm, top_mm);
+                    "up_mm %g is off the plate: its medial line runs from 0 to %.1f mm", up_mm,
+                    top_mm);
         return FALSE;
     }
     TapulSpot medial = tapul_cut_spot(plate->mesh, plate->medial_cut, CLAMP(up_mm, 0, top_mm));
@@ -151,8 +162,8 @@ gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, d
     double wanted_mm = start_mm + across_mm;
     if (!(wanted_mm >= -TAPE_SLACK_MM && wanted_mm <= length_mm + TAPE_SLACK_MM)) {
         g_set_error(error, TAPUL_PLATE_ERROR, TAPUL_PLATE_ERROR_OFF_PLATE,
-                    "across_mm %g is off the plate: %g mm up, it reaches from %.1f to %.1f mm", across_mm, up_mm,
-                    -start_mm, length_mm - start_mm);
+                    "across_mm %g is off the plate: %g mm up, it reaches from %.1f to %.1f mm",
+                    across_mm, up_mm, -start_mm, length_mm - start_mm);
         return FALSE;
     }
     *spot = cut && across_mm != 0 ? tapul_cut_spot(plate->mesh, cut, wanted_mm) : medial;
@@ -171,7 +182,8 @@ gboolean tapul_plate_tape_from_spot(const TapulPlate *plate, TapulSpot spot, dou
     return TRUE;
 }
 
-gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *left_mm, double *right_mm) {
+gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *left_mm,
+                                  double *right_mm) {
     for (guint i = 0; plate->medial_cut && i + 1 < plate->medial_cut->points->len; i++) {
         double a = g_array_index(plate->medial_cut->points, TapulVec3, i).y,
                b = g_array_index(plate->medial_cut->points, TapulVec3, i + 1).y;

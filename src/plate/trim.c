@@ -1,16 +1,18 @@
-/* Trims a surface's half to its outline: the zero contour of 'how far inside' over the unit square, by marching
- * squares (Lorensen & Cline 1987, in the plane) with the crossings found by bisection, and the outline's corners put
- * in by Newton's method. Works in the square, so that metal which turns away from the viewer is trimmed too. */
+/* Trims a surface's half to its outline: the zero contour of 'how far inside' over the unit
+ * square, by marching squares (Lorensen & Cline 1987, in the plane) with the crossings found by
+ * bisection, and the outline's corners put in by Newton's method. Works in the square, so that
+ * metal which turns away from the viewer is trimmed too. */
 #include "plate/trim.h"
 
 /* Cells along each side of the square. */
 #define N_CELLS 128
 #define N_NODES (N_CELLS + 1)
-/* A frame of outside nodes around the square, lying on its edge, closes every contour on the edge itself. */
+/* A frame of outside nodes around the square, lying on its edge, closes every contour on the
+ * edge itself. */
 #define N_FRAMED (N_NODES + 2)
 /* Outline corners that turn by less are left to the spacing. */
 #define CORNER_TURN_RAD (12 * G_PI / 180)
-#define BISECTIONS 44
+#define BISECTIONS      44
 
 typedef struct {
     const TapulSurface *surface;
@@ -23,11 +25,14 @@ double tapul_trim_distance_mm(const GArray *outline_mm, TapulVec2 point) {
     double nearest = INFINITY;
     gboolean inside = FALSE;
     for (guint i = 0, j = outline_mm->len - 1; i < outline_mm->len; j = i++) {
-        TapulVec2 a = g_array_index(outline_mm, TapulVec2, j), b = g_array_index(outline_mm, TapulVec2, i);
+        TapulVec2 a = g_array_index(outline_mm, TapulVec2, j),
+                  b = g_array_index(outline_mm, TapulVec2, i);
         TapulVec2 edge = tapul_vec2_sub(b, a), offset = tapul_vec2_sub(point, a);
         double t = tapul_vec2_dot(offset, edge) / fmax(tapul_vec2_dot(edge, edge), 1e-300);
-        nearest = fmin(nearest, tapul_vec2_distance(point, tapul_vec2_mix(a, b, CLAMP(t, 0.0, 1.0))));
-        if ((a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * edge.x)
+        nearest =
+            fmin(nearest, tapul_vec2_distance(point, tapul_vec2_mix(a, b, CLAMP(t, 0.0, 1.0))));
+        if ((a.y > point.y) != (b.y > point.y) &&
+            point.x < a.x + (point.y - a.y) / (b.y - a.y) * edge.x)
             inside = !inside;
     }
     return inside ? nearest : -nearest;
@@ -48,7 +53,8 @@ static double inside_of(const Region *region, TapulVec2 uv) {
 }
 
 static TapulVec2 node_uv(int i, int j) {
-    return tapul_vec2(CLAMP(i, 0, N_CELLS) / (double)N_CELLS, CLAMP(j, 0, N_CELLS) / (double)N_CELLS);
+    return tapul_vec2(CLAMP(i, 0, N_CELLS) / (double)N_CELLS,
+                      CLAMP(j, 0, N_CELLS) / (double)N_CELLS);
 }
 
 static gboolean on_frame(int i, int j) {
@@ -60,7 +66,8 @@ static gboolean node_inside(const Region *region, int i, int j) {
 }
 
 /* Where the edge from an inside node to an outside one leaves the region. */
-static TapulVec2 crossing(const Region *region, int inner_i, int inner_j, int outer_i, int outer_j) {
+static TapulVec2 crossing(const Region *region, int inner_i, int inner_j, int outer_i,
+                          int outer_j) {
     TapulVec2 inner = node_uv(inner_i, inner_j), outer = node_uv(outer_i, outer_j);
     if (on_frame(outer_i, outer_j))
         return inner;
@@ -87,9 +94,10 @@ typedef struct {
     gboolean used;
 } Link;
 
-static void link_edges(const Region *region, GHashTable *links, int i, int j, int from, int to) {
-    /* The contour enters through side `from`: with the region on its left, that side runs from an inside corner to
-     * an outside one. */
+static void link_edges(const Region *region, GHashTable *links, int i, int j, int from,
+                       int to) {
+    /* The contour enters through side `from`: with the region on its left, that side runs from
+     * an inside corner to an outside one. */
     const int *inner = corner_step[from], *outer = corner_step[(from + 1) % 4];
     Link *link = g_new0(Link, 1);
     gint64 *name = g_new(gint64, 1);
@@ -111,7 +119,8 @@ static void trace_cell(const Region *region, GHashTable *links, int i, int j) {
         return;
     gboolean joined = FALSE; /* of the two diagonal pieces of a saddle */
     if (n_inside == 2 && in[0] == in[2])
-        joined = inside_of(region, tapul_vec2_mix(node_uv(i, j), node_uv(i + 1, j + 1), 0.5)) > 0;
+        joined =
+            inside_of(region, tapul_vec2_mix(node_uv(i, j), node_uv(i + 1, j + 1), 0.5)) > 0;
     for (int k = 0; k < 4; k++) {
         if (!in[k] || in[(k + 1) % 4])
             continue;
@@ -144,12 +153,14 @@ static GArray *longest_loop(GHashTable *links, int *n_loops) {
     g_hash_table_iter_init(&iterator, links);
     while (g_hash_table_iter_next(&iterator, &name, &value)) {
         g_autoptr(GArray) loop = g_array_new(FALSE, FALSE, sizeof(TapulTrimPoint));
-        for (Link *link = value; link && !link->used; link = g_hash_table_lookup(links, &link->next)) {
+        for (Link *link = value; link && !link->used;
+             link = g_hash_table_lookup(links, &link->next)) {
             link->used = TRUE;
             append_distinct(loop, link->at);
         }
-        if (loop->len > 2 && tapul_vec2_distance(g_array_index(loop, TapulTrimPoint, 0).uv,
-                                                 g_array_index(loop, TapulTrimPoint, loop->len - 1).uv) < 1e-9)
+        if (loop->len > 2 &&
+            tapul_vec2_distance(g_array_index(loop, TapulTrimPoint, 0).uv,
+                                g_array_index(loop, TapulTrimPoint, loop->len - 1).uv) < 1e-9)
             g_array_set_size(loop, loop->len - 1);
         if (loop->len < 3)
             continue;
@@ -167,20 +178,22 @@ static int square_edges(TapulVec2 uv) {
     return (uv.x <= 0) | (uv.x >= 1) << 1 | (uv.y <= 0) << 2 | (uv.y >= 1) << 3;
 }
 
-/* Marks the points where the loop turns from one edge of the square to another, or to the outline. */
+/* Marks the points where the loop turns from one edge of the square to another, or to the
+ * outline. */
 static void mark_square_corners(GArray *loop) {
     guint n = loop->len;
     for (guint i = 0; i < n; i++) {
         TapulTrimPoint *point = &g_array_index(loop, TapulTrimPoint, i);
         int here = square_edges(point->uv);
-        int before = here & square_edges(g_array_index(loop, TapulTrimPoint, (i + n - 1) % n).uv);
+        int before =
+            here & square_edges(g_array_index(loop, TapulTrimPoint, (i + n - 1) % n).uv);
         int after = here & square_edges(g_array_index(loop, TapulTrimPoint, (i + 1) % n).uv);
         point->corner = before != after;
     }
 }
 
-/* The point (u, v) near a start that is seen at `front`, by Newton's method; FALSE if it leaves the cell's
- * neighbourhood. */
+/* The point (u, v) near a start that is seen at `front`, by Newton's method; FALSE if it leaves
+ * the cell's neighbourhood. */
 static gboolean solve_front(const Region *region, TapulVec2 front, TapulVec2 *uv) {
     const double step = 1e-5;
     TapulVec2 start = *uv;
@@ -205,7 +218,8 @@ static gboolean solve_front(const Region *region, TapulVec2 front, TapulVec2 *uv
     return tapul_vec2_distance(front, front_of(region, *uv)) < 1e-6;
 }
 
-/* Puts a corner into the loop at its nearest segment, or marks the point that is already there. */
+/* Puts a corner into the loop at its nearest segment, or marks the point that is already there.
+ */
 static void insert_corner(GArray *loop, TapulVec2 uv) {
     double nearest = INFINITY;
     guint place = 0;
@@ -213,7 +227,8 @@ static void insert_corner(GArray *loop, TapulVec2 uv) {
         TapulVec2 a = g_array_index(loop, TapulTrimPoint, i).uv;
         TapulVec2 b = g_array_index(loop, TapulTrimPoint, (i + 1) % loop->len).uv;
         TapulVec2 edge = tapul_vec2_sub(b, a);
-        double t = tapul_vec2_dot(tapul_vec2_sub(uv, a), edge) / fmax(tapul_vec2_dot(edge, edge), 1e-300);
+        double t = tapul_vec2_dot(tapul_vec2_sub(uv, a), edge) /
+                   fmax(tapul_vec2_dot(edge, edge), 1e-300);
         double distance = tapul_vec2_distance(uv, tapul_vec2_mix(a, b, CLAMP(t, 0.0, 1.0)));
         if (distance < nearest) {
             nearest = distance;
@@ -241,7 +256,8 @@ static double turn_at(const GArray *outline, guint i) {
     return fabs(atan2(tapul_vec2_cross(in, out), tapul_vec2_dot(in, out)));
 }
 
-/* Finds where on the square each sharp corner of the outline lies, and puts it into the loop. */
+/* Finds where on the square each sharp corner of the outline lies, and puts it into the loop.
+ */
 static void insert_outline_corners(const Region *region, GArray *loop) {
     for (guint k = 0; k < region->outline_mm->len; k++) {
         if (turn_at(region->outline_mm, k) < CORNER_TURN_RAD)
@@ -263,10 +279,12 @@ static void insert_outline_corners(const Region *region, GArray *loop) {
     }
 }
 
-GArray *tapul_trim_loop(const TapulSurface *surface, int side, const GArray *outline_mm, char **fault) {
-    g_autofree double *inside = g_new(double, N_NODES * N_NODES);
+GArray *tapul_trim_loop(const TapulSurface *surface, int side, const GArray *outline_mm,
+                        char **fault) {
+    g_autofree double *inside = g_new(double, N_NODES *N_NODES);
     Region region = {surface, outline_mm, side, inside};
-    g_autoptr(GHashTable) links = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, g_free);
+    g_autoptr(GHashTable) links =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, g_free);
     int n_loops;
 
     for (int j = 0; j < N_NODES; j++)
@@ -278,8 +296,9 @@ GArray *tapul_trim_loop(const TapulSurface *surface, int side, const GArray *out
 
     g_autoptr(GArray) loop = longest_loop(links, &n_loops);
     if (n_loops > 1) {
-        *fault = g_strdup_printf("the outline leaves %d pieces or holes on the %s side; one piece is wanted",
-                                 n_loops, side > 0 ? "right" : "left");
+        *fault = g_strdup_printf(
+            "the outline leaves %d pieces or holes on the %s side; one piece is wanted",
+            n_loops, side > 0 ? "right" : "left");
         return NULL;
     }
     if (!loop)

@@ -1,11 +1,12 @@
-/* Cuts a mesh along an outline seen from the front and keeps the inside. Vertices close to the outline slide on to it
- * along an edge, so that no slivers are made; other edges are cut where they cross it. */
+/* Cuts a mesh along an outline seen from the front and keeps the inside. Vertices close to the
+ * outline slide on to it along an edge, so that no slivers are made; other edges are cut where
+ * they cross it. */
 #include "plate/plate_private.h"
 #include "plate/trim.h"
 
 /* A vertex nearer to the outline than this share of an edge slides on to it. */
 #define SLIDE_SHARE 0.25
-#define BISECTIONS 40
+#define BISECTIONS  40
 
 typedef struct {
     const TapulMesh *mesh;
@@ -20,7 +21,8 @@ static double inside_of(const Trim *trim, TapulVec3 p) {
     return tapul_trim_distance_mm(trim->outline_mm, tapul_vec2(p.x, p.y));
 }
 
-/* The share of the way from an inside point to an outside one at which the outline is crossed. */
+/* The share of the way from an inside point to an outside one at which the outline is crossed.
+ */
 static double crossing_share(const Trim *trim, TapulVec3 inner, TapulVec3 outer) {
     double low = 0, high = 1;
     for (int i = 0; i < BISECTIONS; i++) {
@@ -42,7 +44,8 @@ static void slide_near_vertices(Trim *trim) {
             double in_a = inside_of(trim, at_a), in_b = inside_of(trim, at_b);
             if ((in_a > 0) == (in_b > 0))
                 continue;
-            double share = in_a > 0 ? crossing_share(trim, at_a, at_b) : 1 - crossing_share(trim, at_b, at_a);
+            double share = in_a > 0 ? crossing_share(trim, at_a, at_b)
+                                    : 1 - crossing_share(trim, at_b, at_a);
             int near = share < 0.5 ? a : b;
             double distance = fmin(share, 1 - share);
             if (distance >= best[near])
@@ -60,7 +63,8 @@ static int cut_vertex(Trim *trim, int a, int b) {
     gpointer found;
     if (g_hash_table_lookup_extended(trim->cut_at, &name, NULL, &found))
         return GPOINTER_TO_INT(found);
-    TapulVec3 inner = g_array_index(trim->position, TapulVec3, a), outer = g_array_index(trim->position, TapulVec3, b);
+    TapulVec3 inner = g_array_index(trim->position, TapulVec3, a),
+              outer = g_array_index(trim->position, TapulVec3, b);
     TapulVec3 at = tapul_vec3_mix(inner, outer, crossing_share(trim, inner, outer));
     int index = (int)trim->position->len;
     gint64 *key = g_new(gint64, 1);
@@ -91,11 +95,13 @@ static void trim_triangle(Trim *trim, const int corner[3]) {
     }
 }
 
-TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm, GError **error) {
+TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm,
+                                 GError **error) {
     g_autofree double *inside = g_new(double, mesh->n_vertices);
     g_autoptr(GArray) position = g_array_new(FALSE, FALSE, sizeof(TapulVec3));
     g_autoptr(GArray) corner = g_array_new(FALSE, FALSE, sizeof(int));
-    g_autoptr(GHashTable) cut_at = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    g_autoptr(GHashTable) cut_at =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     Trim trim = {mesh, outline_mm, position, inside, corner, cut_at};
 
     g_array_append_vals(position, mesh->position_mm, (guint)mesh->n_vertices);
@@ -109,6 +115,6 @@ TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm
                     "outline_mm: the outline lies wholly off the mesh");
         return NULL;
     }
-    return tapul_mesh_new((int)position->len, (const TapulVec3 *)position->data, (int)corner->len / 3,
-                          (const int(*)[3])corner->data, error);
+    return tapul_mesh_new((int)position->len, (const TapulVec3 *)position->data,
+                          (int)corner->len / 3, (const int(*)[3])corner->data, error);
 }

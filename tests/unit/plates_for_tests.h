@@ -7,9 +7,10 @@
 #include <glib/gstdio.h>
 #include <tapul/plate.h>
 
-/* A plate from the text under "surface:", e.g. "{ kind: sphere, radius_mm: 150, half_angle_deg: 60 }", and more
- * lines of the description, or "". NULL with an error, or a plate. */
-static inline TapulPlate *plate_from_text(const char *surface, const char *more, GError **error) {
+/* A plate from the text under "surface:", e.g. "{ kind: sphere, radius_mm: 150, half_angle_deg:
+ * 60 }", and more lines of the description, or "". NULL with an error, or a plate. */
+static inline TapulPlate *plate_from_text(const char *surface, const char *more,
+                                          GError **error) {
     g_autofree char *text =
         g_strdup_printf("tapul: plate/1\nname: for a test\nsurface: %s\n%s", surface, more);
     g_autofree char *path = NULL;

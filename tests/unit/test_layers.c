@@ -1,5 +1,5 @@
-/* Holds the layers: a file may include only from its own layer or lower, and only src/ink may see poppler and librsvg.
- * Reads the #include lines of the tree. */
+/* Holds the layers: a file may include only from its own layer or lower, and only src/ink may
+ * see poppler and librsvg. Reads the #include lines of the tree. */
 #include <check.h>
 #include <glib.h>
 #include <stdlib.h>
@@ -23,9 +23,10 @@ static const struct {
 static const struct {
     const char *header, *layer;
 } headers[] = {
-    {"vec.h", "base"},     {"path.h", "base"},    {"sparse.h", "base"},      {"mesh.h", "plate"},  {"plate.h", "plate"},
-    {"development.h", "develop"}, {"ink.h", "ink"}, {"laying.h", "laying"}, {"case.h", "laying"}, {"page.h", "sheet"},
-    {"sheets.h", "sheet"},
+    {"vec.h", "base"},   {"path.h", "base"},     {"sparse.h", "base"},
+    {"mesh.h", "plate"}, {"plate.h", "plate"},   {"development.h", "develop"},
+    {"ink.h", "ink"},    {"laying.h", "laying"}, {"case.h", "laying"},
+    {"page.h", "sheet"}, {"sheets.h", "sheet"},
 };
 
 static char *source_path(const char *folder) {
@@ -48,7 +49,8 @@ static gboolean check_line(guint layer, const char *file, const char *line) {
     if (!g_str_has_prefix(line, "#include"))
         return FALSE;
     if (strcmp(layers[layer].folder, "ink") != 0)
-        ck_assert_msg(!strstr(line, "rsvg") && !strstr(line, "poppler"), "%s sees a renderer: %s", file, line);
+        ck_assert_msg(!strstr(line, "rsvg") && !strstr(line, "poppler"),
+                      "%s sees a renderer: %s", file, line);
     if (strcmp(layers[layer].folder, "sheet") != 0)
         ck_assert_msg(!strstr(line, "pango"), "%s draws text: %s", file, line);
     const char *public = strstr(line, "<tapul/");
@@ -57,7 +59,8 @@ static gboolean check_line(guint layer, const char *file, const char *line) {
         g_autofree char *name = g_strndup(public + 7, strcspn(public + 7, ">"));
         const char *other = layer_of_header(name);
         ck_assert_msg(other != NULL, "%s includes the unknown public header %s", file, name);
-        ck_assert_msg(may_see(layer, other), "%s includes %s from the layer %s", file, name, other);
+        ck_assert_msg(may_see(layer, other), "%s includes %s from the layer %s", file, name,
+                      other);
         return TRUE;
     }
     if (quoted && strchr(quoted, '/')) {
@@ -106,8 +109,9 @@ START_TEST(every_source_folder_is_a_layer) {
 END_TEST
 
 START_TEST(the_top_level_holds_what_it_should) {
-    static const char *const permitted[] = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "src",   "include",
-                                            "tests",     "shapes",        "demo-prints", "output",  NULL};
+    static const char *const permitted[] = {
+        "README.md", "DEVELOPERS.md", "LICENSE",     "meson.build", "src", "include",
+        "tests",     "shapes",        "demo-prints", "output",      NULL};
     g_autoptr(GDir) directory = g_dir_open(g_getenv("TAPUL_SOURCE_ROOT"), 0, NULL);
     guint found = 0;
     for (const char *name; (name = g_dir_read_name(directory));) {
@@ -123,7 +127,8 @@ END_TEST
 int main(void) {
     Suite *suite = suite_create("layers");
     TCase *tests = tcase_create("layers");
-    tcase_add_loop_test(tests, files_include_only_from_their_layer_or_lower, 0, (int)G_N_ELEMENTS(layers));
+    tcase_add_loop_test(tests, files_include_only_from_their_layer_or_lower, 0,
+                        (int)G_N_ELEMENTS(layers));
     tcase_add_test(tests, every_source_folder_is_a_layer);
     tcase_add_test(tests, the_top_level_holds_what_it_should);
     suite_add_tcase(suite, tests);

@@ -1,4 +1,5 @@
-/* Plates: areas, girths, curvature and points against closed forms; the shelf's plates; descriptions at fault. */
+/* Plates: areas, girths, curvature and points against closed forms; the shelf's plates;
+ * descriptions at fault. */
 #include "plates_for_tests.h"
 
 #include <math.h>
@@ -7,7 +8,8 @@
 
 #define DEGREE (G_PI / 180)
 
-/* --- Measures. Figures: recomputed from closed forms, as marked R in the project's table of check values. --- */
+/* --- Measures. Figures: recomputed from closed forms, as marked R in the project's table of
+ * check values. --- */
 
 typedef struct {
     const char *surface;
@@ -16,11 +18,14 @@ typedef struct {
 
 static const Solid solids[] = {
     /* frustum R95 r65 h60: area 33719.110709 */
-    {"{ kind: cone, lower_radius_mm: 95, upper_radius_mm: 65, height_mm: 60, sweep_deg: 360 }", 33719.110709, 0, 1e-4},
+    {"{ kind: cone, lower_radius_mm: 95, upper_radius_mm: 65, height_mm: 60, sweep_deg: 360 }",
+     33719.110709, 0, 1e-4},
     /* cone R30 h40: lateral area 15 pi cm2 */
-    {"{ kind: cone, lower_radius_mm: 30, upper_radius_mm: 0, height_mm: 40, sweep_deg: 360 }", 1500 * G_PI, 0, 1e-4},
+    {"{ kind: cone, lower_radius_mm: 30, upper_radius_mm: 0, height_mm: 40, sweep_deg: 360 }",
+     1500 * G_PI, 0, 1e-4},
     {"{ kind: cylinder, radius_mm: 50, height_mm: 100, sweep_deg: 180 }", 5000 * G_PI, 0, 1e-4},
-    /* unit cap areas 0.841787 (30 degrees), 3.141593 (60), 6.283185 (90), and 2 pi - 2 pi cos of curvature */
+    /* unit cap areas 0.841787 (30 degrees), 3.141593 (60), 6.283185 (90), and 2 pi - 2 pi cos
+       of curvature */
     {"{ kind: sphere, radius_mm: 100, half_angle_deg: 30 }", 8417.87, 0.841787, 3e-4},
     {"{ kind: sphere, radius_mm: 100, half_angle_deg: 60 }", 31415.93, 3.141593, 3e-4},
     {"{ kind: sphere, radius_mm: 150, half_angle_deg: 90 }", 141371.67, 6.283185, 3e-4},
@@ -30,35 +35,41 @@ START_TEST(solids_have_their_area_and_curvature) {
     const Solid *solid = &solids[_i];
     g_autoptr(TapulPlate) plate = good_plate(solid->surface, "");
     const TapulMesh *mesh = tapul_plate_mesh(plate);
-    ck_assert_double_eq_tol(tapul_mesh_area_mm2(mesh), solid->area_mm2, solid->tolerance * solid->area_mm2);
+    ck_assert_double_eq_tol(tapul_mesh_area_mm2(mesh), solid->area_mm2,
+                            solid->tolerance * solid->area_mm2);
     /* Interior vertices only: the strip along the edge is missing from the sum. */
     double missing = solid->curvature_rad * 0.12;
-    ck_assert_double_eq_tol(tapul_mesh_total_curvature_rad(mesh), solid->curvature_rad, missing + 1e-9);
+    ck_assert_double_eq_tol(tapul_mesh_total_curvature_rad(mesh), solid->curvature_rad,
+                            missing + 1e-9);
 }
 END_TEST
 
 START_TEST(spheres_keep_to_the_chord_error) {
-    g_autoptr(TapulPlate) plate = good_plate("{ kind: sphere, radius_mm: 150, half_angle_deg: 60 }", "");
+    g_autoptr(TapulPlate) plate =
+        good_plate("{ kind: sphere, radius_mm: 150, half_angle_deg: 60 }", "");
     const TapulMesh *mesh = tapul_plate_mesh(plate);
     const TapulVec3 centre = {0, 150 * sin(60 * DEGREE), 0};
     for (int t = 0; t < mesh->n_triangles; t++) {
         TapulSpot middle = {t, {1 / 3.0, 1 / 3.0, 1 / 3.0}};
         double flat = tapul_vec3_distance(tapul_mesh_flat_position_mm(mesh, middle), centre);
-        double smooth = tapul_vec3_distance(tapul_mesh_smooth_position_mm(mesh, middle), centre);
+        double smooth =
+            tapul_vec3_distance(tapul_mesh_smooth_position_mm(mesh, middle), centre);
         ck_assert_double_ge(flat, 150 - 0.05);
         ck_assert_double_eq_tol(smooth, 150, 1e-3);
     }
 }
 END_TEST
 
-/* Girth of an ellipse with semi-axes 200 and 120: 1021.079955 (R). Level cuts of an elliptic tube. */
+/* Girth of an ellipse with semi-axes 200 and 120: 1021.079955 (R). Level cuts of an elliptic
+ * tube. */
 START_TEST(an_elliptic_tube_has_its_girth) {
     g_autoptr(GString) surface = g_string_new("{ kind: stations, stations: [");
     for (int y = 0; y <= 200; y += 100) {
         g_string_append_printf(surface, "%s{ y_mm: %d, section_mm: [", y > 0 ? ", " : "", y);
         for (int d = 0; d <= 180; d += 5)
             g_string_append_printf(surface, "%s[%.6f, %.6f]", d > 0 ? ", " : "",
-                                   d % 180 == 0 ? 0 : 200 * sin(d * DEGREE), 120 * cos(d * DEGREE));
+                                   d % 180 == 0 ? 0 : 200 * sin(d * DEGREE),
+                                   120 * cos(d * DEGREE));
         g_string_append(surface, "] }");
     }
     g_string_append(surface, "] }");
@@ -72,14 +83,15 @@ START_TEST(an_elliptic_tube_has_its_girth) {
 END_TEST
 
 START_TEST(stations_of_a_sphere_give_the_sphere) {
-    /* Readings each 15 degrees of a ball of radius 120, for heights 0 to 100 above its equator. */
+    /* Readings each 15 degrees of a ball of radius 120, for heights 0 to 100 above its equator.
+     */
     g_autoptr(GString) surface = g_string_new("{ kind: stations, stations: [");
     for (int y = 0; y <= 100; y += 20) {
         double r = sqrt(120.0 * 120.0 - y * y);
         g_string_append_printf(surface, "%s{ y_mm: %d, section_mm: [", y > 0 ? ", " : "", y);
         for (int d = 0; d <= 90; d += 15)
-            g_string_append_printf(surface, "%s[%.6f, %.6f]", d > 0 ? ", " : "", r * sin(d * DEGREE),
-                                   r * cos(d * DEGREE));
+            g_string_append_printf(surface, "%s[%.6f, %.6f]", d > 0 ? ", " : "",
+                                   r * sin(d * DEGREE), r * cos(d * DEGREE));
         g_string_append(surface, "] }");
     }
     g_string_append(surface, "] }");
@@ -90,16 +102,19 @@ START_TEST(stations_of_a_sphere_give_the_sphere) {
         worst = fmax(worst, fabs(tapul_vec3_length(mesh->position_mm[v]) - 120));
     ck_assert_double_lt(worst, 0.25);
     /* A zone of height h has the area 2 pi r h; here half of it. */
-    ck_assert_double_eq_tol(tapul_mesh_area_mm2(mesh), G_PI * 120 * 100, 2e-3 * G_PI * 120 * 100);
+    ck_assert_double_eq_tol(tapul_mesh_area_mm2(mesh), G_PI * 120 * 100,
+                            2e-3 * G_PI * 120 * 100);
 }
 END_TEST
 
 /* --- Points --- */
 
-static const char *const shelf[] = {"peascod-breastplate.yaml", "gorget-front.yaml", "vambrace-cannon.yaml"};
+static const char *const shelf[] = {"peascod-breastplate.yaml", "gorget-front.yaml",
+                                    "vambrace-cannon.yaml"};
 
 static TapulPlate *from_shelf(const char *name) {
-    g_autofree char *path = g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "shapes", name, NULL);
+    g_autofree char *path =
+        g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "shapes", name, NULL);
     g_autoptr(GError) error = NULL;
     TapulPlate *plate = tapul_plate_load(path, NULL, &error);
     ck_assert_msg(plate != NULL, "%s", error ? error->message : "");
@@ -113,7 +128,9 @@ START_TEST(tape_coordinates_round_trip) {
     int n = 0;
     for (int i = 0; i < 2000; i++) {
         double a = g_rand_double(random), b = g_rand_double(random);
-        TapulSpot spot = {g_rand_int_range(random, 0, mesh->n_triangles), {a * b, a * (1 - b), 1 - a}}, back;
+        TapulSpot spot = {g_rand_int_range(random, 0, mesh->n_triangles),
+                          {a * b, a * (1 - b), 1 - a}},
+                  back;
         double across, up;
         /* Where the level cut does not reach the medial line, there is no tape reading. */
         if (!tapul_plate_tape_from_spot(plate, spot, &across, &up))
@@ -191,7 +208,8 @@ END_TEST
 
 START_TEST(a_ridge_is_a_crease_and_a_smooth_plate_has_none) {
     static const char stations[] =
-        "{ kind: stations, stations: [{ y_mm: 0, section_mm: [[0, 60], [30, 50], [60, 30], [80, 0]] },"
+        "{ kind: stations, stations: [{ y_mm: 0, section_mm: [[0, 60], [30, 50], [60, 30], "
+        "[80, 0]] },"
         " { y_mm: 60, section_mm: [[0, 70], [30, 58], [60, 36], [85, 0]] },"
         " { y_mm: 120, section_mm: [[0, 60], [30, 50], [60, 30], [80, 0]] }] }";
     for (int ridge = 0; ridge <= 1; ridge++) {
@@ -215,23 +233,33 @@ END_TEST
 static const struct {
     const char *surface, *more, *expected;
 } faults[] = {
-    {"{ kind: cylinder, radius_mm: -5, height_mm: 10 }", "", ":3: radius_mm: -5 is not between 1 and 5000"},
+    {"{ kind: cylinder, radius_mm: -5, height_mm: 10 }", "",
+     ":3: radius_mm: -5 is not between 1 and 5000"},
     {"{ kind: cylinder, radius_mm: 5 }", "", ":3: the key 'height_mm' is missing"},
-    {"{ kind: cylinder, radius_mm: wide, height_mm: 10 }", "", "radius_mm: 'wide' is not a number"},
-    {"{ kind: cylinder, radius_mm: .nan, height_mm: 10 }", "", "radius_mm: '.nan' is not a number"},
-    {"{ kind: cylinder, radius_mm: nan, height_mm: 10 }", "", "radius_mm: nan is not between 1 and 5000"},
+    {"{ kind: cylinder, radius_mm: wide, height_mm: 10 }", "",
+     "radius_mm: 'wide' is not a number"},
+    {"{ kind: cylinder, radius_mm: .nan, height_mm: 10 }", "",
+     "radius_mm: '.nan' is not a number"},
+    {"{ kind: cylinder, radius_mm: nan, height_mm: 10 }", "",
+     "radius_mm: nan is not between 1 and 5000"},
     {"{ kind: cube, radius_mm: 5 }", "", "kind: 'cube' is none of: stations, cylinder"},
-    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20, sweep_deg: 4 }", "", "unknown key 'sweep_deg'"},
-    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "colour: red\n", ":4: unknown key 'colour'"},
-    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "ridge: perhaps\n", "ridge: 'perhaps' is neither true nor false"},
-    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "outline_mm: [[0, 0], [30, 30], [30, 0], [0, 30]]\n",
-     "crosses itself"},
-    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "outline_mm: [[900, 0], [930, 0], [930, 30]]\n",
-     "off the surface"},
-    {"{ kind: stations, stations: [{ y_mm: 10, section_mm: [[0, 9], [40, 0]] }, { y_mm: 5, section_mm: [[0, 9], [40, 0]] }] }",
+    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20, sweep_deg: 4 }", "",
+     "unknown key 'sweep_deg'"},
+    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "colour: red\n",
+     ":4: unknown key 'colour'"},
+    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }", "ridge: perhaps\n",
+     "ridge: 'perhaps' is neither true nor false"},
+    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }",
+     "outline_mm: [[0, 0], [30, 30], [30, 0], [0, 30]]\n", "crosses itself"},
+    {"{ kind: sphere, radius_mm: 50, half_angle_deg: 20 }",
+     "outline_mm: [[900, 0], [930, 0], [930, 30]]\n", "off the surface"},
+    {"{ kind: stations, stations: [{ y_mm: 10, section_mm: [[0, 9], [40, 0]] }, { y_mm: 5, "
+     "section_mm: [[0, 9], [40, 0]] }] }",
      "", "5 is not above 10 mm"},
-    {"{ kind: stations, stations: [{ y_mm: 10, section_mm: [[0, 9], [40, 0]] }] }", "", "1 given, between 2 and"},
-    {"{ kind: stations, stations: [{ y_mm: 0, section_mm: [[5, 9], [40, 0]] }, { y_mm: 5, section_mm: [[0, 9], [40, 0]] }] }",
+    {"{ kind: stations, stations: [{ y_mm: 10, section_mm: [[0, 9], [40, 0]] }] }", "",
+     "1 given, between 2 and"},
+    {"{ kind: stations, stations: [{ y_mm: 0, section_mm: [[5, 9], [40, 0]] }, { y_mm: 5, "
+     "section_mm: [[0, 9], [40, 0]] }] }",
      "", "runs from negative to positive x"},
     {"{ kind: mesh, file: no-such-file.ply }", "", "no-such-file.ply"},
     {"[1, 2]", "", "a list where a map"},
@@ -242,15 +270,16 @@ START_TEST(descriptions_at_fault_are_refused_in_words) {
     g_autoptr(TapulPlate) plate = plate_from_text(faults[_i].surface, faults[_i].more, &error);
     ck_assert_ptr_null(plate);
     ck_assert_ptr_nonnull(error);
-    ck_assert_msg(strstr(error->message, faults[_i].expected) != NULL, "'%s' lacks '%s'", error->message,
-                  faults[_i].expected);
+    ck_assert_msg(strstr(error->message, faults[_i].expected) != NULL, "'%s' lacks '%s'",
+                  error->message, faults[_i].expected);
 }
 END_TEST
 
 START_TEST(all_faults_of_a_file_are_told_together) {
     g_autoptr(GError) error = NULL;
-    g_autoptr(TapulPlate) plate = plate_from_text("{ kind: cylinder, radius_mm: -5, height_mm: 0 }",
-                                                  "colour: red\nthickness_mm: 900\n", &error);
+    g_autoptr(TapulPlate) plate =
+        plate_from_text("{ kind: cylinder, radius_mm: -5, height_mm: 0 }",
+                        "colour: red\nthickness_mm: 900\n", &error);
     ck_assert_ptr_null(plate);
     g_auto(GStrv) lines = g_strsplit(error->message, "\n", -1);
     ck_assert_uint_eq(g_strv_length(lines), 4);
@@ -261,7 +290,8 @@ int main(void) {
     Suite *suite = suite_create("plate");
     TCase *tests = tcase_create("plate");
     tcase_set_timeout(tests, 60);
-    tcase_add_loop_test(tests, solids_have_their_area_and_curvature, 0, (int)G_N_ELEMENTS(solids));
+    tcase_add_loop_test(tests, solids_have_their_area_and_curvature, 0,
+                        (int)G_N_ELEMENTS(solids));
     tcase_add_test(tests, spheres_keep_to_the_chord_error);
     tcase_add_test(tests, an_elliptic_tube_has_its_girth);
     tcase_add_test(tests, stations_of_a_sphere_give_the_sphere);
@@ -271,7 +301,8 @@ int main(void) {
     tcase_add_test(tests, points_off_the_plate_say_how_far_it_reaches);
     tcase_add_loop_test(tests, shelf_plates_are_even_discs, 0, (int)G_N_ELEMENTS(shelf));
     tcase_add_test(tests, a_ridge_is_a_crease_and_a_smooth_plate_has_none);
-    tcase_add_loop_test(tests, descriptions_at_fault_are_refused_in_words, 0, (int)G_N_ELEMENTS(faults));
+    tcase_add_loop_test(tests, descriptions_at_fault_are_refused_in_words, 0,
+                        (int)G_N_ELEMENTS(faults));
     tcase_add_test(tests, all_faults_of_a_file_are_told_together);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

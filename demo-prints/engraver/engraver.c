@@ -1,0 +1,65 @@
+/* The engraver: draws the invented ornament prints of the demonstration as SVG files.
+ * Usage: engraver OUT_DIR [NAME]. The true-size PDF of the trophy is made from its SVG by
+ *     rsvg-convert -f pdf -o river-trophy.pdf river-trophy.svg */
+#include <stdio.h>
+
+#include "prints.h"
+
+typedef struct Print {
+    const char *name;
+    double width;
+    double height;
+    const char *title;
+    void (*draw)(Sheet *sheet);
+} Print;
+
+static const Print prints[] = {
+    {"reed-cartouche", 92, 128, "Strapwork cartouche with a heron", print_reed_cartouche},
+    {"river-trophy", 74, 140, "River trophy", print_river_trophy},
+    {"kingfishers", 120, 86, "Kingfishers among bulrushes", print_kingfishers},
+    {"scrolled-frieze", 150, 40, "Scrolled frieze with acanthus", print_scrolled_frieze},
+    {"grotesque-panel", 60, 150, "Grotesque panel", print_grotesque_panel},
+    {"braided-border", 160, 24, "Braided border", print_braided_border},
+    {"roped-border", 160, 16, "Roped border", print_roped_border},
+    {"mask-drapery", 80, 80, "Mask and drapery", print_mask_drapery},
+};
+
+static const char description[] =
+    "An invented ornament print, in the manner of the late sixteenth century, drawn for the "
+    "demonstration of tapul by no engraver in particular.";
+
+static bool engrave(const Print *print, guint number, const char *directory) {
+    Sheet *sheet = sheet_new(print->width, print->height, 1590 + number * 7);
+    print->draw(sheet);
+    char *file = g_strdup_printf("%s.svg", print->name);
+    char *path = g_build_filename(directory, file, NULL);
+    GError *error = NULL;
+    bool written = sheet_write(sheet, path, print->title, description, &error);
+    if (written) {
+        printf("%s: %u strokes\n", print->name, sheet->stroke_count);
+    } else {
+        fprintf(stderr, "engraver: %s\n", error->message);
+        g_error_free(error);
+    }
+    g_free(path);
+    g_free(file);
+    sheet_free(sheet);
+    return written;
+}
+
+int main(int argument_count, char **arguments) {
+    if (argument_count < 2 || argument_count > 3) {
+        fprintf(stderr, "usage: engraver OUT_DIR [NAME]\n");
+        return 2;
+    }
+    bool found = false, all_written = true;
+    for (guint i = 0; i < G_N_ELEMENTS(prints); i++) {
+        if (argument_count == 3 && g_strcmp0(arguments[2], prints[i].name) != 0)
+            continue;
+        found = true;
+        all_written = engrave(&prints[i], i, arguments[1]) && all_written;
+    }
+    if (!found)
+        fprintf(stderr, "engraver: no print is named %s\n", arguments[2]);
+    return found && all_written ? 0 : 1;
+}

@@ -1,0 +1,32 @@
+/* Ink: swelling, tapering contour lines cut as filled outlines, and plain burin strokes. */
+#ifndef ENGRAVER_INK_H
+#define ENGRAVER_INK_H
+
+#include "sheet.h"
+
+/* The contour round a shape: fine toward the light, heavy away from it. */
+void ink_contour(Sheet *sheet, const Shape *shape, double light_width, double dark_width);
+
+/* One edge of a form, its dark side to the right of travel when outward is 1. */
+void ink_edge(Sheet *sheet, const Curve *curve, double light_width, double dark_width,
+              double outward);
+
+/* A drawn line that swells in the middle and tapers to both ends. */
+void ink_line(Sheet *sheet, const Curve *curve, double width);
+
+/* A line that starts heavy and tapers away only at its end. */
+void ink_flick(Sheet *sheet, const Curve *curve, double width);
+
+/* A plain stroke of even width, hidden where nearer forms cover it. */
+void ink_stroke(Sheet *sheet, const Curve *curve, double width);
+
+/* As above, for a curve already known to be visible. */
+void ink_stroke_unhidden(Sheet *sheet, const Curve *curve, double width);
+
+/* A solid black touch, such as the pupil of an eye. */
+void ink_solid(Sheet *sheet, const Curve *outline);
+
+/* A black touch with a light left standing in it. */
+void ink_solid_with_light(Sheet *sheet, const Curve *outline, const Curve *light);
+
+#endif

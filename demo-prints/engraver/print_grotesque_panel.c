@@ -1,0 +1,146 @@
+/* Grotesque panel: on one upright axis a canopy, a mask, birds on scrolls, swags, snails and
+ * an urn of acanthus. The two sides answer one another but are not alike. */
+#include <math.h>
+
+#include "bird.h"
+#include "creatures.h"
+#include "drapery.h"
+#include "festoon.h"
+#include "foliage.h"
+#include "ink.h"
+#include "mask.h"
+#include "plate.h"
+#include "prints.h"
+#include "scenery.h"
+
+#define AXIS 30.0
+
+static Frame side_frame(int side, double y) {
+    return side > 0 ? frame_at(AXIS, y, 1, 0) : frame_mirrored(AXIS - 0.1, y, 1, 0.5);
+}
+
+static void side_volute(Sheet *sheet, const char *name, int side, double y, const char *lead,
+                        double centre_x, double centre_y, double radius, double start,
+                        double turns, double width) {
+    Frame frame = side_frame(side, y);
+    sheet_group(sheet, name);
+    Plate plate = plate_plain();
+    plate.base = side > 0 ? 0.18 : 0.08;
+    plate.inner_line = 0.5;
+    double begin = side > 0 ? start : 180 - start;
+    plate_volute(sheet, curve_open(frame, lead), frame_apply(frame, (Point){centre_x, centre_y}),
+                 radius, begin, side > 0 ? turns : -turns, width, &plate);
+}
+
+static void canopy_and_curtains(Sheet *sheet) {
+    sheet_group(sheet, "canopy");
+    festoon_canopy(sheet, frame_at(AXIS, 25.4, 0.98, 0));
+    for (int side = -1; side <= 1; side += 2) {
+        static const Fold folds[] = {
+            {"12 1, 11.4 8, 13.6 14, 15.4 17", "13.4 0, 13.2 8, 14.8 14, 16 17", 0.8},
+            {"13.4 0, 13.2 8, 14.8 14, 16 17", "15.2 -1, 16 7, 16.2 14, 16.6 17", 0.7},
+            {"15.4 18, 13.4 23, 13 29", "16 18, 15 24, 14.8 30.6", 0.8},
+            {"16 18, 15 24, 14.8 30.6", "16.8 18, 17.8 24, 18 30", 0.8},
+        };
+        sheet_group(sheet, side > 0 ? "curtain-right" : "curtain-left");
+        Frame frame = side_frame(side, 26);
+        drapery_tassel(sheet, frame_apply(frame, (Point){17.4, 18.4}), 5, side * -8.0);
+        drapery_cloth(sheet, frame,
+                      "11.4 1 /, 11.2 8, 13.4 14, 15 17.4, 13.2 23, 12.4 29 /, 13.4 31, 14.8 30.4 /, "
+                      "16.2 31.6, 18.4 30 /, 18.4 24, 17 17.6, 17 13, 16.6 6, 15.4 -1 /",
+                      folds, 4, 0.1);
+    }
+}
+
+static void mask_and_shell(Sheet *sheet) {
+    sheet_group(sheet, "mask");
+    mask_river(sheet, frame_at(AXIS, 50, 1.15, -1));
+    sheet_group(sheet, "shell");
+    creature_shell(sheet, frame_at(AXIS, 48.4, 0.86, 0));
+}
+
+static void birds_on_scrolls(Sheet *sheet) {
+    sheet_group(sheet, "bird-left");
+    creature_songbird(sheet, frame_at(14.2, 72.4, 1.05, 3));
+    sheet_group(sheet, "bird-right");
+    creature_songbird(sheet, frame_mirrored(46.4, 72.6, 1.02, -6));
+    for (int side = -1; side <= 1; side += 2)
+        side_volute(sheet, side > 0 ? "scroll-right" : "scroll-left", side, 68,
+                    "2 -3.6, 7 -3, 11 1.4, 15.6 4.4, 19.4 4.4", 19.6, 8.8, 4.2, -92, 1.4, 2.5);
+    sheet_group(sheet, "baluster");
+    festoon_turned(sheet, frame_at(AXIS, 61, 1, 0), 25,
+                   "0 3, 0.06 7, 0.12 7.4, 0.18 4, 0.24 3, 0.34 5.4, 0.46 6.6, 0.58 4.4, 0.7 2.6, "
+                   "0.76 2.4, 0.8 5, 0.86 5.4, 0.92 3, 1 2.4", 0.12);
+}
+
+static void swags(Sheet *sheet) {
+    sheet_group(sheet, "swag-left");
+    festoon_fruit(sheet, (Point){9.4, 80}, (Point){28, 84}, 8.4, 2.3);
+    sheet_group(sheet, "swag-right");
+    festoon_fruit(sheet, (Point){32, 84}, (Point){50.8, 80}, 8.6, 2.3);
+    sheet_group(sheet, "cloth-tails");
+    festoon_tail(sheet, frame_at(8, 79, 0.86, 4));
+    festoon_tail(sheet, frame_mirrored(52.2, 79, 0.86, -3));
+}
+
+static void lower_scrolls(Sheet *sheet) {
+    sheet_group(sheet, "snail-left");
+    creature_snail(sheet, frame_at(15.6, 104.4, 0.72, 14));
+    sheet_group(sheet, "snail-right");
+    creature_snail(sheet, frame_mirrored(43, 103.6, 0.74, -12));
+    for (int side = -1; side <= 1; side += 2) {
+        side_volute(sheet, side > 0 ? "branch-right" : "branch-left", side, 104,
+                    "1.6 11, 5 6, 9.6 3, 14.4 0.6, 18.4 -0.6", 19, 3.9, 4.4, -96, 1.45, 2.4);
+        sheet_group(sheet, "branch-leaves");
+        Frame frame = side_frame(side, 104);
+        foliage_acanthus(sheet, curve_open(frame, "3 9.4, 8 10, 12.4 12.6, 15 17, 14 20.6"), 4.2, 5,
+                         side > 0 ? 0.2 : 0.1);
+        foliage_tendril(sheet, frame_apply(frame, (Point){6.4, 5}), side > 0 ? -78 : -102, 1.7,
+                        1.6 * side, 0.8);
+    }
+    sheet_group(sheet, "medallion");
+    foliage_rosette(sheet, (Point){AXIS, 92}, 4.4, 6, 12);
+    Form disc = form_plain();
+    disc.round = 1.2;
+    disc.contrast = 0.8;
+    form_draw(sheet, shape_new(curve_oval(&sheet->hand, (Point){AXIS, 92}, 5.6, 5.7, 0, 0.01)), &disc);
+}
+
+static void urn(Sheet *sheet) {
+    sheet_group(sheet, "urn-leaves");
+    for (int i = -2; i <= 2; i++) {
+        Frame frame = frame_at(AXIS, 121, 1, i * 24.0);
+        foliage_acanthus(sheet, curve_open(frame, i < 0 ? "0 0, -0.6 -4, -0.2 -7.4, -2 -10" : "0 0, 0.6 -4, 0.2 -7.4, 2 -10"),
+                         3, 4, 0.12 + 0.03 * (i + 2));
+    }
+    sheet_group(sheet, "urn");
+    festoon_turned(sheet, frame_at(AXIS, 119.6, 1, 0), 20,
+                   "0 11, 0.05 12.4, 0.1 10, 0.16 9.4, 0.36 14, 0.5 13.4, 0.66 6, 0.74 3, 0.78 5, 0.82 3.4, "
+                   "0.9 7, 0.96 9.4, 1 9.4", 0.12);
+    for (int side = -1; side <= 1; side += 2)
+        side_volute(sheet, "urn-handles", side, 124, "6.4 3.4, 9.4 3, 11.4 0.4", 9.6, -1, 2.6, 40, -1.2,
+                    1.2);
+    sheet_group(sheet, "foot");
+    drapery_tassel(sheet, (Point){AXIS, 141}, 5, 0);
+    for (int side = -1; side <= 1; side += 2)
+        side_volute(sheet, "foot", side, 138, "1 2, 6 3, 11 2.6, 15 0.6", 15.4, -2.4, 2.9, 92, -1.3, 2);
+    sheet_group(sheet, "foot-leaves");
+    for (int side = -1; side <= 1; side += 2) {
+        Frame frame = side_frame(side, 138);
+        foliage_acanthus(sheet, curve_open(frame, "15 3, 19 5.4, 22.4 4.4, 24 0.4"), 3, 4, 0.14);
+    }
+}
+
+void print_grotesque_panel(Sheet *sheet) {
+    sheet_group(sheet, "border");
+    scenery_border(sheet, 1.4, 0.8);
+    sheet->window = scenery_box(2.4, 2.4, 57.6, 147.6);
+    canopy_and_curtains(sheet);
+    mask_and_shell(sheet);
+    birds_on_scrolls(sheet);
+    swags(sheet);
+    lower_scrolls(sheet);
+    urn(sheet);
+    sheet_group(sheet, "axis");
+    festoon_turned(sheet, frame_at(AXIS, 2, 1, 0), 120, "0 1, 1 1.2", 0.3);
+}

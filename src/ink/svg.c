@@ -1,0 +1,151 @@
+/* Reads SVG: librsvg draws the page once, true to size, and its trace is read. Stands between
+ * the file and the ink. Sizes follow SVG 1.1, section 7: millimetres as written, pixels at 96
+ * to the inch. */
+#include "ink/drawing.h"
+#include "ink/svg_source.h"
+
+#include <librsvg/rsvg.h>
+#include <string.h>
+
+#define PIXELS_PER_INCH 96.0
+#define MM_PER_PIXEL    (25.4 / PIXELS_PER_INCH)
+
+/* Pixels to the em that fonts can be asked for: FreeType's 65535, and a little room. */
+#define FONT_PIXELS_MAX 60000.0
+/* No coarser than this for the letters' sake: 1/256 of it is still under 0.001 mm. */
+#define UNITS_PER_MM_FOR_TEXT 6.0
+
+/* Filters and masks would make the renderer fall back to rasters of the whole page; they are
+ * counted instead. */
+static const char plain_drawing[] = "* { filter: none !important; mask: none !important; }";
+static const char drawing_without_text[] =
+    "* { filter: none !important; mask: none !important; } text { display: none !important; }";
+
+static RsvgHandle *open_svg(GBytes *text, GError **error) {
+    gsize length;
+    const guint8 *data = g_bytes_get_data(text, &length);
+    g_autoptr(GError) refused = NULL;
+    /* No base address: the renderer has nowhere to fetch anything from. */
+    RsvgHandle *handle = rsvg_handle_new_from_data(data, length, &refused);
+    if (handle) {
+        rsvg_handle_set_dpi(handle, PIXELS_PER_INCH);
+        if (!rsvg_handle_set_stylesheet(handle, (const guint8 *)plain_drawing,
+                                        strlen(plain_drawing), &refused))
+            g_clear_object(&handle);
+    }
+    if (!handle)
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SYNTAX, "%s", refused->message);
+    return handle;
+}
+
+/* Width and height in pixels; where the file gives none or percentages, those of its viewBox.
+ */
+static gboolean read_size(RsvgHandle *handle, double *width_px, double *height_px,
+                          GError **error) {
+    gboolean has_width, has_height, has_box;
+    RsvgLength width, height;
+    RsvgRectangle box;
+    if (rsvg_handle_get_intrinsic_size_in_pixels(handle, width_px, height_px))
+        return TRUE;
+    rsvg_handle_get_intrinsic_dimensions(handle, &has_width, &width, &has_height, &height,
+                                         &has_box, &box);
+    if (!has_box) {
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
+                    "has no size: neither width and height nor a viewBox");
+        return FALSE;
+    }
+    *width_px = box.width;
+    *height_px = box.height;
+    return TRUE;
+}
+
+/* How far the drawing reaches from the page's corner; what the renderer cannot say is left at
+ * 0. */
+static double find_reach(RsvgHandle *handle, const TapulTracePage *page) {
+    RsvgRectangle view = {0, 0, page->width_mm, page->height_mm}, ink = {0}, logical = {0};
+    if (!rsvg_handle_get_geometry_for_layer(handle, NULL, &view, &ink, &logical, NULL))
+        return 0;
+    return fmax(fmax(fabs(ink.x), fabs(ink.x + ink.width)),
+                fmax(fabs(ink.y), fabs(ink.y + ink.height)));
+}
+
+static gboolean draw(RsvgHandle *handle, const TapulTracePage *page, GByteArray *bytes,
+                     GError **error) {
+    g_autoptr(GError) refused = NULL;
+    cairo_surface_t *surface = tapul_trace_surface(page, bytes);
+    cairo_t *cairo = cairo_create(surface);
+    RsvgRectangle view = {0, 0, page->width_mm * page->units_per_mm,
+                          page->height_mm * page->units_per_mm};
+    gboolean drawn = rsvg_handle_render_document(handle, cairo, &view, &refused);
+    cairo_destroy(cairo);
+    cairo_surface_finish(surface);
+    cairo_status_t status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    if (drawn && status == CAIRO_STATUS_SUCCESS)
+        return TRUE;
+    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SYNTAX, "cannot be drawn: %s",
+                refused ? refused->message : cairo_status_to_string(status));
+    return FALSE;
+}
+
+/* Coarser units, if the letters are so tall that FreeType could not set them at fine ones. */
+static void allow_for_text(TapulTracePage *page, const TapulSvgSource *source) {
+    double mm_per_user =
+        source->view_width > 0 ? page->width_mm / source->view_width : MM_PER_PIXEL;
+    double most = sqrt(FONT_PIXELS_MAX / fmax(source->tallest_text, 1e-9)) / mm_per_user;
+    page->units_per_mm = fmax(fmin(page->units_per_mm, most), UNITS_PER_MM_FOR_TEXT);
+}
+
+/* Letters that cannot be set even so are left out, and counted. */
+static gboolean draw_or_leave_out_text(RsvgHandle *handle, const TapulSvgSource *source,
+                                       TapulTracePage *page, GByteArray *bytes,
+                                       GError **error) {
+    if (draw(handle, page, bytes, source->texts > 0 ? NULL : error))
+        return TRUE;
+    if (source->texts == 0)
+        return FALSE;
+    tapul_skipped_add(source->skipped, "text", source->texts, tapul_box_empty());
+    g_byte_array_set_size(bytes, 0);
+    return rsvg_handle_set_stylesheet(handle, (const guint8 *)drawing_without_text,
+                                      strlen(drawing_without_text), error) &&
+           draw(handle, page, bytes, error);
+}
+
+static void add_skipped(TapulTrace *trace, const TapulSvgSource *source) {
+    for (guint i = 0; i < source->skipped->len; i++) {
+        const TapulSkipped *each = g_ptr_array_index(source->skipped, i);
+        tapul_skipped_add(trace->skipped, each->what, each->count, each->box_mm);
+    }
+}
+
+static TapulDrawing *read_handle(RsvgHandle *handle, const TapulSvgSource *source,
+                                 GError **error) {
+    double width_px, height_px;
+    if (!read_size(handle, &width_px, &height_px, error))
+        return NULL;
+    g_autoptr(TapulDrawing) drawing = g_new0(TapulDrawing, 1);
+    TapulTracePage *page = &drawing->page;
+    page->width_mm = width_px * MM_PER_PIXEL;
+    page->height_mm = height_px * MM_PER_PIXEL;
+    if (!tapul_drawing_check_size(page->width_mm, page->height_mm, error) ||
+        !tapul_trace_choose_units(page, find_reach(handle, page), error))
+        return NULL;
+    allow_for_text(page, source);
+    g_autoptr(GByteArray) bytes = g_byte_array_new();
+    if (!draw_or_leave_out_text(handle, source, page, bytes, error))
+        return NULL;
+    drawing->trace = tapul_trace_read((const char *)bytes->data, bytes->len, page, error);
+    if (!drawing->trace)
+        return NULL;
+    add_skipped(drawing->trace, source);
+    drawing->motif_ids = g_ptr_array_ref(source->motif_ids);
+    return g_steal_pointer(&drawing);
+}
+
+TapulDrawing *tapul_drawing_read_svg(const char *text, gsize length, GError **error) {
+    g_autoptr(TapulSvgSource) source = tapul_svg_source_new(text, length, error);
+    RsvgHandle *handle = source ? open_svg(source->text, error) : NULL;
+    TapulDrawing *drawing = handle ? read_handle(handle, source, error) : NULL;
+    g_clear_object(&handle);
+    return drawing;
+}

@@ -1,0 +1,25 @@
+/* Marks drawn on a page in one ink. Internal to sheet/. */
+#ifndef TAPUL_SHEET_INKING_H
+#define TAPUL_SHEET_INKING_H
+
+#include <tapul/page.h>
+
+typedef struct {
+    TapulColour ink, ground; /* a mark's grey mixes ink towards ground */
+    double least_width_mm; /* thinner strokes are drawn this wide, in the units of the group */
+    gboolean
+        found; /* the found design: dashed, areas light, so that it differs without colour */
+    double dash_mm; /* length of those dashes */
+    /* Marks of the print's paper, which cover ink, show this picture again; -1: they are filled
+     * with ground. */
+    int picture;
+    TapulBox picture_box_mm;
+} TapulInking;
+
+/* Draws marks (of TapulMark *), each with its own path or, unless paths is NULL, with
+ * paths[marks->len]; marks of one motif (ids from motifs, of TapulMotif *, may be NULL) share a
+ * group named after it. */
+void tapul_inking_draw(TapulPage *page, const GPtrArray *marks, TapulPath *const *paths,
+                       const GPtrArray *motifs, const char *name, const TapulInking *inking);
+
+#endif

@@ -1,0 +1,119 @@
+/* The overlay sheet: the plate laid flat at true scale with the prints laid on it, and the same
+ * as seen from the front and from three-quarters.
+ *
+ * The `lay` verb writes it. Print ink is black, or vermilion beside a found design in dashed
+ * blue.
+ */
+#include "sheet/overlay_column.h"
+
+#include "sheet/carried.h"
+#include "sheet/furniture.h"
+#include "sheet/plate_lines.h"
+
+#define PAD_EMS  0.5
+#define DASH_MM  1.6  /* of the found design */
+#define TURN_DEG 35.0 /* of the view from three-quarters, and how far it looks down */
+#define TILT_DEG 12.0
+
+static void draw_layings(TapulPage *page, const TapulOverlaySheet *sheet, TapulInking *inking) {
+    const TapulOverlay *overlay = sheet->overlay;
+    for (int i = 0; i < overlay->n_layings; i++) {
+        const TapulOverlayLaying *laying = &overlay->layings[i];
+        tapul_page_begin_group(page, laying->name, laying->caption, NULL);
+        tapul_inking_draw(page, laying->laid->marks, NULL,
+                          laying->ink ? laying->ink->motifs : NULL, laying->name, inking);
+        tapul_page_end_group(page);
+    }
+}
+
+static void draw_found(TapulPage *page, const TapulOverlaySheet *sheet, TapulInking *inking) {
+    const TapulInk *found = sheet->overlay->found;
+    if (!found)
+        return;
+    inking->ink = sheet->colours.found;
+    inking->found = TRUE;
+    inking->dash_mm = DASH_MM;
+    tapul_page_begin_group(page, "found", "The design found on the plate", NULL);
+    tapul_inking_draw(page, found->marks, NULL, found->motifs, "found", inking);
+    tapul_page_end_group(page);
+}
+
+static void draw_pairs(TapulPage *page, const TapulOverlaySheet *sheet, double radius_mm) {
+    const TapulOverlay *overlay = sheet->overlay;
+    if (overlay->n_pairs == 0)
+        return;
+    tapul_page_begin_group(page, "pairs", "Pairs picked on print and plate", NULL);
+    for (int i = 0; i < overlay->n_pairs; i++)
+        tapul_draw_pair(page, overlay->pair_developed_mm[i], radius_mm, sheet->colours.found,
+                        sheet->colours.ground);
+    tapul_page_end_group(page);
+}
+
+/* A found design may run past the plate's edge, but not over the page's text. */
+static void draw_development(TapulPage *page, const TapulOverlaySheet *sheet,
+                             const TapulPath *edge, const TapulFormat *format) {
+    TapulBox room = tapul_path_box(edge);
+    TapulVec2 pad = {PAD_EMS * format->text_mm, PAD_EMS * format->text_mm};
+    g_autoptr(TapulPath) window = tapul_box_path(
+        (TapulBox){tapul_vec2_sub(room.min, pad), tapul_vec2_add(room.max, pad)});
+    TapulInking inking = {.ink = sheet->colours.print,
+                          .ground = sheet->colours.ground,
+                          .least_width_mm = TAPUL_HAIRLINE_MM,
+                          .picture = -1};
+    tapul_page_path(page, edge, &(TapulPen){.fill = sheet->colours.ground});
+    tapul_page_begin_group(page, "plate", "The plate's own lines", NULL);
+    tapul_plate_lines(page, sheet->overlay->ground, edge, sheet->colours.line);
+    tapul_page_end_group(page);
+    tapul_page_begin_clip(page, window);
+    draw_layings(page, sheet, &inking);
+    draw_found(page, sheet, &inking);
+    draw_pairs(page, sheet, 0.35 * format->text_mm);
+    tapul_page_end_clip(page);
+}
+
+static TapulOverlayColours colours_of(const TapulOverlay *overlay) {
+    if (overlay->etched)
+        return (TapulOverlayColours){
+            .ground = {0.125, 0.115, 0.105, 1},
+            .line = {0.52, 0.50, 0.47, 1},
+            .print = overlay->found ? TAPUL_PRINT_INK : (TapulColour){0.90, 0.89, 0.86, 1},
+            .found = {0x56 / 255.0, 0xB4 / 255.0, 0xE9 / 255.0, 1}};
+    return (TapulOverlayColours){.ground = TAPUL_PLATE_TINT,
+                                 .line = TAPUL_QUIET,
+                                 .print = overlay->found ? TAPUL_PRINT_INK : TAPUL_BLACK,
+                                 .found = TAPUL_PLATE_INK};
+}
+
+static char *describe(const TapulOverlay *overlay) {
+    GString *text = g_string_new("The plate laid flat at true scale (1 : 1), with ");
+    for (int i = 0; i < overlay->n_layings; i++)
+        g_string_append_printf(text, "%s%s %s", i > 0 ? "; " : "", overlay->layings[i].name,
+                               overlay->layings[i].caption);
+    return g_string_free(text, FALSE);
+}
+
+TapulPage *tapul_sheet_overlay(const TapulOverlay *overlay) {
+    double radians = G_PI / 180;
+    g_autoptr(TapulView) front = tapul_view_new(overlay->ground, 0, 0);
+    g_autoptr(TapulView) turned =
+        tapul_view_new(overlay->ground, TURN_DEG * radians, TILT_DEG * radians);
+    TapulOverlaySheet sheet = {
+        .overlay = overlay, .view = {front, turned}, .colours = colours_of(overlay)};
+    g_autoptr(TapulPath) edge = tapul_carried_edge(overlay->ground);
+    g_autofree char *description = describe(overlay);
+    TapulComposition composition = {.title = overlay->title,
+                                    .subtitle = overlay->credit,
+                                    .description = description,
+                                    .figure_mm = tapul_path_box(edge),
+                                    .figure_pad_ems = PAD_EMS,
+                                    .column = tapul_overlay_column,
+                                    .data = &sheet};
+    TapulFormat format;
+    TapulVec2 origin;
+    TapulPage *page = tapul_compose(&composition, &format, &origin);
+    TapulAffine place = {1, 0, 0, 1, origin.x, origin.y};
+    tapul_page_begin_group(page, "development", "The development at 1 : 1", &place);
+    draw_development(page, &sheet, edge, &format);
+    tapul_page_end_group(page);
+    return page;
+}

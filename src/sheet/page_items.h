@@ -1,0 +1,80 @@
+/* The display list behind a page: what page.c collects and the writers (page_svg.c,
+ * page_cairo.c) read. Internal to sheet/. */
+#ifndef TAPUL_SHEET_PAGE_ITEMS_H
+#define TAPUL_SHEET_PAGE_ITEMS_H
+
+#include <tapul/page.h>
+
+/* Baseline to baseline, in ems: a book's leading for a serif face (common practice, no source).
+ */
+#define TAPUL_LEADING 1.32
+/* SVG 1.1's own mitre limit, which cairo is set to as well. */
+#define TAPUL_MITRE_LIMIT 4.0
+/* The one face, and what stands in for it. Where the face comes cut for two sizes, as metal
+ * type does, titles take the cut for 12 points. */
+#define TAPUL_FONT_FAMILY       "EB Garamond, Garamond, Georgia, serif"
+#define TAPUL_TITLE_FONT_FAMILY "EB Garamond 12, " TAPUL_FONT_FAMILY
+#define TAPUL_TITLE_FROM_MM     3.7
+
+typedef enum {
+    TAPUL_ITEM_BEGIN_GROUP,
+    TAPUL_ITEM_END_GROUP,
+    TAPUL_ITEM_BEGIN_CLIP,
+    TAPUL_ITEM_END_CLIP,
+    TAPUL_ITEM_PATH,
+    TAPUL_ITEM_TEXT,
+    TAPUL_ITEM_PICTURE
+} TapulItemKind;
+
+typedef struct {
+    TapulItemKind kind;
+    union {
+        struct {
+            char *id, *title; /* title may be NULL */
+            gboolean moved;   /* transform is not the identity */
+            TapulAffine transform;
+        } group;
+        struct {
+            TapulPath *path;
+            TapulPen pen; /* of a clip: its fill rule only */
+        } drawn;
+        struct {
+            TapulVec2 at;
+            char *text;
+            TapulType type;
+        } text;
+        struct {
+            TapulBox box;
+            int number; /* index into the page's pictures */
+        } picture;
+    } as;
+} TapulItem;
+
+typedef struct {
+    int width_px, height_px;
+    guint8 *rgba; /* not premultiplied, rows from the top */
+} TapulPicture;
+
+struct TapulPage {
+    double width_mm, height_mm;
+    char *title, *description;
+    GArray *items;       /* of TapulItem */
+    GPtrArray *pictures; /* of TapulPicture* */
+    GHashTable *ids;     /* ids given out */
+    GArray *open;        /* of TapulItemKind: what has begun and not ended */
+};
+
+/* A clip whose path fills by the even-odd rule. */
+void tapul_page_begin_clip_even_odd(TapulPage *page, const TapulPath *path);
+
+/* A picture kept once and drawn as often as wanted: its number, and a drawing of it. */
+int tapul_page_keep_picture(TapulPage *page, int width_px, int height_px, const guint8 *rgba);
+void tapul_page_draw_picture(TapulPage *page, TapulBox box, int number);
+
+/* The lines that text breaks into at width_mm; a GPtrArray of char *. */
+GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const TapulType *type);
+
+/* A picture as a PNG file's bytes. */
+GBytes *tapul_picture_png(const TapulPicture *picture);
+
+#endif

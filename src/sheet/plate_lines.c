@@ -1,0 +1,131 @@
+/* What every sheet shows of the plate's development: its own lines, their legend, its figures.
+ *
+ * One place, so that a line means the same on all sheets.
+ */
+#include "sheet/plate_lines.h"
+
+#include "sheet/carried.h"
+#include "sheet/furniture.h"
+
+/* Line widths of ISO 128; a chain line for the medial plane and dashes for a cut are
+ * drawing-office custom. */
+static const TapulPen edge_pen = {
+    .stroke = {0.08, 0.07, 0.06, 1}, .width_mm = 0.35, .join = TAPUL_JOIN_ROUND};
+static const TapulPen seam_pen = {
+    .stroke = {0.08, 0.07, 0.06, 1}, .width_mm = 0.7, .n_dash = 2, .dash_mm = {3, 2}};
+
+static TapulPen medial_pen(const TapulGround *ground, TapulColour colour) {
+    if (tapul_plate_has_ridge(ground->plate))
+        return (TapulPen){.stroke = colour, .width_mm = 0.18};
+    return (TapulPen){
+        .stroke = colour, .width_mm = 0.13, .n_dash = 4, .dash_mm = {8, 1.2, 1.2, 1.2}};
+}
+
+static TapulPen field_pen(TapulColour colour) {
+    return (TapulPen){.stroke = colour,
+                      .width_mm = 0.3,
+                      .cap = TAPUL_CAP_ROUND,
+                      .n_dash = 2,
+                      .dash_mm = {0, 0.9}};
+}
+
+static void draw_group(TapulPage *page, const char *id, const char *title,
+                       const TapulPath *path, const TapulPen *pen) {
+    if (tapul_path_is_empty(path))
+        return;
+    tapul_page_begin_group(page, id, title, NULL);
+    tapul_page_path(page, path, pen);
+    tapul_page_end_group(page);
+}
+
+void tapul_plate_lines(TapulPage *page, const TapulGround *ground, const TapulPath *edge,
+                       TapulColour inner) {
+    TapulPen along = medial_pen(ground, inner), around = field_pen(inner);
+    gboolean ridge = tapul_plate_has_ridge(ground->plate);
+    g_autoptr(TapulPath) medial = tapul_carried_medial(ground);
+    g_autoptr(TapulPath) seam = tapul_carried_seam(ground);
+    draw_group(page, ridge ? "ridge" : "medial-line", ridge ? "Ridge" : "Medial line", medial,
+               &along);
+    for (int i = 0; i < tapul_plate_n_fields(ground->plate); i++) {
+        const char *name = tapul_plate_field(ground->plate, i)->id;
+        g_autofree char *id = g_strconcat("field-", name, NULL);
+        g_autoptr(TapulPath) field = tapul_carried_field(ground, i);
+        draw_group(page, id, name, field, &around);
+    }
+    draw_group(page, "edge", "Edge of the plate", edge, &edge_pen);
+    draw_group(page, "seam", "Seam", seam, &seam_pen);
+}
+
+double tapul_plate_legend(TapulPage *page, TapulVec2 at, double width_mm,
+                          const TapulFormat *format, const TapulGround *ground,
+                          TapulColour inner, TapulColour under) {
+    gboolean ridge = tapul_plate_has_ridge(ground->plate);
+    TapulSample edge = {.pen = edge_pen, .text = "edge of the plate"};
+    TapulSample seam = {.pen = seam_pen, .text = "seam, along the back"};
+    TapulSample along = {.pen = medial_pen(ground, inner),
+                         .ground = under,
+                         .text = ridge ? "ridge" : "medial line"};
+    TapulSample around = {.pen = field_pen(inner), .ground = under, .text = "field"};
+    double y = at.y;
+    if (tapul_plate_medial_line(ground->plate))
+        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, along, format);
+    if (tapul_plate_n_fields(ground->plate) > 0)
+        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, around, format);
+    if (tapul_plate_has_seam(ground->plate))
+        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, seam, format);
+    return tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, edge, format);
+}
+
+/* One row with a printf value. */
+static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
+                  const char *name, const char *value_format, ...) G_GNUC_PRINTF(6, 7);
+static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
+                  const char *name, const char *value_format, ...) {
+    va_list arguments;
+    va_start(arguments, value_format);
+    g_autofree char *value = g_strdup_vprintf(value_format, arguments);
+    va_end(arguments);
+    return tapul_set_row(page, at, width_mm, name, value, format);
+}
+
+double tapul_stretch_block(TapulPage *page, TapulVec2 at, double width_mm,
+                           const TapulFormat *format, const TapulGround *ground) {
+    const TapulDevelopment *development = ground->development;
+    const TapulStretchSummary *s = &development->stretch;
+    double degrees = 180 / G_PI, x = at.x;
+    double y = tapul_set_heading(page, at, width_mm, "Stretch, plate to plane", format);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "least", "%.4f", s->min);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "mean", "%.4f", s->mean);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "95 parts in 100 are below", "%.4f",
+            s->p95);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "999 parts in 1000 are below", "%.4f",
+            s->p999);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "greatest", "%.4f", s->max);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "error of angles, mean", "%.2f°",
+            development->angle_mean_rad * degrees);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "error of angles, greatest", "%.2f°",
+            development->angle_max_rad * degrees);
+    return row(page, tapul_vec2(x, y), width_mm, format, "energy (4 where nothing stretches)",
+               "%.5f", development->energy);
+}
+
+double tapul_plate_block(TapulPage *page, TapulVec2 at, double width_mm,
+                         const TapulFormat *format, const TapulGround *ground) {
+    const TapulDevelopment *development = ground->development;
+    double x = at.x;
+    double y = tapul_set_heading(page, at, width_mm, "The plate", format);
+    const char *source = tapul_plate_source(ground->plate);
+    if (source && *source) {
+        TapulType type = {.size_mm = format->text_mm, .italic = TRUE, .colour = TAPUL_QUIET};
+        y = tapul_set_paragraph(page, tapul_vec2(x, y), width_mm, source, &type);
+    }
+    y = row(page, tapul_vec2(x, y), width_mm, format, "area of metal", "%.1f cm²",
+            development->area_mm2 / 100);
+    y = row(page, tapul_vec2(x, y), width_mm, format, "area laid flat", "%.1f cm²",
+            development->developed_area_mm2 / 100);
+    if (tapul_plate_thickness_mm(ground->plate) > 0)
+        y = row(page, tapul_vec2(x, y), width_mm, format, "thickness", "%.1f mm",
+                tapul_plate_thickness_mm(ground->plate));
+    return row(page, tapul_vec2(x, y), width_mm, format, "triangles", "%d",
+               development->mesh->n_triangles);
+}

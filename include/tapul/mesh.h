@@ -38,8 +38,9 @@ typedef struct {
 
 /* Makes a mesh from copies of position_mm[n_vertices] and corner[n_triangles][3]. Vertices that no triangle
  * uses are dropped. Normals are estimated (tapul_mesh_estimate_normals with a crease angle of 40 degrees).
- * Errors: VALUE (index out of range, coordinate not finite), EMPTY, NOT_MANIFOLD (edge of three faces,
- * neighbours wound against each other, degenerate triangles of zero area, a vertex where two fans meet). */
+ * Errors: VALUE (index out of range, coordinate not finite or beyond 1e9 mm), EMPTY, NOT_MANIFOLD (edge of
+ * three faces, neighbours wound against each other, degenerate triangles of zero area, a vertex where two fans
+ * meet). */
 TapulMesh *tapul_mesh_new(int n_vertices, const TapulVec3 *position_mm, int n_triangles,
                           const int (*corner)[3], GError **error);
 void tapul_mesh_free(TapulMesh *mesh);
@@ -48,6 +49,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulMesh, tapul_mesh_free)
 /* Reads OBJ, PLY (ascii, both binary orders), STL (ascii, binary) or OFF, told apart by content first and
  * name second; mm_per_unit > 0 scales coordinates to mm. Polygons are cut into triangles; STL corners within
  * 1e-6 of the bounding box's diagonal are welded, duplicate and zero-area facets are dropped.
+ * Files of up to 512 MiB are read, and faces that are not convex of up to 1000 corners.
  * Errors name the file and the line (or byte offset), the offending value and what was expected. */
 TapulMesh *tapul_mesh_read(const char *path, double mm_per_unit, GError **error);
 
@@ -80,7 +82,8 @@ TapulVec3 tapul_mesh_face_normal(const TapulMesh *mesh, int triangle);
 TapulVec3 tapul_mesh_flat_position_mm(const TapulMesh *mesh, TapulSpot spot);
 /* The smooth surface's point: the triangle bulged by its corner normals (curved PN triangles: Vlachos,
  * Peters, Boyd & Mitchell 2001, eq. 1-3). Within the mesh's chord error of the flat point and, on a smooth
- * surface, nearer to it by one order of the edge length. */
+ * surface, nearer to it by one order of the edge length. Neighbours meet without a gap, at creases too: there
+ * a side leaves its corner along the line that both tangent planes share. */
 TapulVec3 tapul_mesh_smooth_position_mm(const TapulMesh *mesh, TapulSpot spot);
 /* Corner normals interpolated and made unit. */
 TapulVec3 tapul_mesh_smooth_normal(const TapulMesh *mesh, TapulSpot spot);

@@ -214,7 +214,9 @@ const TapulNode *tapul_document_get(const TapulDocument *document, const TapulNo
 static const TapulNode *require(TapulDocument *document, const TapulNode *map, const char *key,
                                 gboolean required) {
     const TapulNode *node = tapul_document_get(document, map, key);
-    if (!node && required)
+    if (!node && required && map->type != YAML_MAPPING_NODE)
+        tapul_document_fault(document, map, "%s where a map with the key '%s' was expected", kind_of(map), key);
+    else if (!node && required)
         tapul_document_fault(document, map, "the key '%s' is missing", key);
     return node;
 }

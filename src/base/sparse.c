@@ -122,7 +122,7 @@ TapulFactor *tapul_factor_new(const TapulSparse *matrix, const int *order) {
     cholmod_start(common);
     common->print = 0;
     common->nmethods = 1;
-    common->method[0].ordering = order ? CHOLMOD_GIVEN : CHOLMOD_METIS;
+    common->method[0].ordering = order ? CHOLMOD_GIVEN : CHOLMOD_AMD;
     cholmod_sparse view = cholmod_view(matrix);
     factor->factor = cholmod_analyze_p(&view, (int *)order, NULL, 0, common);
     if (!factor->factor)

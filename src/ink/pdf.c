@@ -6,6 +6,9 @@
 #include <poppler.h>
 
 #define MM_PER_POINT (25.4 / 72.0)
+/* Width 0 asks for the thinnest line the device has (ISO 32000-1, 8.4.3.2): one dot at 600 to
+ * the inch (common practice, no source). */
+#define HAIRLINE_MM (25.4 / 600.0)
 
 static PopplerDocument *open_pdf(GBytes *bytes, GError **error) {
     g_autoptr(GError) refused = NULL;
@@ -59,6 +62,7 @@ static TapulDrawing *read_page(PopplerPage *page, GError **error) {
     poppler_page_get_size(page, &size->width_mm, &size->height_mm);
     size->width_mm *= MM_PER_POINT;
     size->height_mm *= MM_PER_POINT;
+    size->hairline_mm = HAIRLINE_MM;
     if (!tapul_drawing_check_size(size->width_mm, size->height_mm, error) ||
         !tapul_trace_choose_units(size, 0, error))
         return NULL;

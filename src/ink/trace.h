@@ -21,6 +21,7 @@ G_BEGIN_DECLS
 typedef struct {
     double width_mm, height_mm; /* the page */
     double units_per_mm;        /* of the trace */
+    double hairline_mm; /* width of lines drawn as thin as can be; 0: they have their own */
 } TapulTracePage;
 
 typedef struct {

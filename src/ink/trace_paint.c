@@ -7,6 +7,9 @@
 
 /* A hatch of more tiles than this would be a tone, not lines. */
 #define TILES_MAX 10000
+/* PDF's lines of width 0 come through as a hundredth of this; no line that was meant to have a
+ * width is so thin. */
+#define HAIRLINE_BELOW_MM 0.005
 /* Pens this far from round are drawn with their mean width, and counted: 1 %. */
 #define ROUND_PEN_RATIO 1.01
 
@@ -146,12 +149,17 @@ void tapul_reader_stroke(TapulReader *reader, const TapulPen *pen, const TapulPa
     mark->kind = TAPUL_MARK_STROKE;
     mark->path = tapul_path_copy(path);
     set_pen(mark, &pen->style, scale);
+    if (mark->width_mm < HAIRLINE_BELOW_MM && reader->page->hairline_mm > 0) {
+        mark->width_mm = reader->page->hairline_mm;
+        tapul_reader_skip(reader, "hairline's own width",
+                          tapul_clip_box(pen->clip, tapul_path_box(path)));
+    }
     if (!(mark->width_mm > 0) || !shade_mark(reader, pen, &paint, mark)) {
         tapul_mark_free(mark);
         return;
     }
     if (pen_ratio(m) > ROUND_PEN_RATIO)
-        tapul_reader_skip(reader, "uneven pen, mean width taken",
+        tapul_reader_skip(reader, "uneven pen's own width",
                           tapul_clip_box(pen->clip, tapul_path_box(path)));
     tapul_reader_add_mark_take(reader, pen, mark);
 }

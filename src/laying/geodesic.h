@@ -40,8 +40,10 @@ gboolean tapul_geodesic_forward(const TapulGeodesicChart *chart, TapulVec2 point
 gboolean tapul_geodesic_differential(const TapulGeodesicChart *chart, TapulVec2 point_mm,
                                      TapulGeodesicEnd *end, TapulVec3 *by_x, TapulVec3 *by_y);
 
-/* The inverse by Newton's method from a guess, to 0.005 mm over the metal. FALSE where no
- * geodesic from the anchor was found to reach the spot. */
+/* The inverse by Newton's method from a guess, to 0.005 mm over the metal. Where the map folds
+ * (beyond a ridge that bulges) it is one of the points that lead to the spot. FALSE where no
+ * geodesic from the anchor was found to reach it: behind a notch of the edge, or in the cleft
+ * that a ridge opens. */
 gboolean tapul_geodesic_inverse(const TapulGeodesicChart *chart, TapulSpot spot,
                                 TapulVec2 guess_mm, TapulVec2 *point_mm);
 

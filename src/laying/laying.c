@@ -141,6 +141,18 @@ gboolean tapul_laying_print(const TapulLaying *laying, TapulSpot spot, TapulVec2
     return TRUE;
 }
 
+TapulVec2 tapul_laying_develop_vector(const TapulDevelopment *development, TapulSpot spot,
+                                      TapulVec3 tangent) {
+    double rate[3];
+    tapul_geodesic_weight_rates(development->mesh, spot, tangent, rate);
+    TapulVec2 sum = {0, 0};
+    for (int k = 0; k < 3; k++) {
+        TapulVec2 flat_mm = development->flat_mm[development->mesh->corner[spot.triangle][k]];
+        sum = tapul_vec2_add(sum, tapul_vec2_scale(flat_mm, rate[k]));
+    }
+    return sum;
+}
+
 /* One column of the differential, by a step to whichever side is on the plate. */
 static gboolean difference(const TapulLaying *laying, TapulVec2 plane_mm, TapulVec2 direction,
                            const TapulLaidPoint *here, TapulVec3 *metal, TapulVec2 *developed) {

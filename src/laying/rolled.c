@@ -22,19 +22,6 @@ static gboolean rolled_forward(const TapulLaying *laying, TapulVec2 plane_mm,
     return TRUE;
 }
 
-/* The image in the development of a tangent vector of the metal. */
-static TapulVec2 develop_vector(const TapulDevelopment *development, TapulSpot spot,
-                                TapulVec3 tangent) {
-    double rate[3];
-    tapul_geodesic_weight_rates(development->mesh, spot, tangent, rate);
-    TapulVec2 sum = {0, 0};
-    for (int k = 0; k < 3; k++) {
-        TapulVec2 flat_mm = development->flat_mm[development->mesh->corner[spot.triangle][k]];
-        sum = tapul_vec2_add(sum, tapul_vec2_scale(flat_mm, rate[k]));
-    }
-    return sum;
-}
-
 static gboolean rolled_differential(const TapulLaying *laying, TapulVec2 plane_mm,
                                     TapulLaidJet *jet) {
     const TapulDevelopment *development = laying->ground.development;
@@ -44,8 +31,8 @@ static gboolean rolled_differential(const TapulLaying *laying, TapulVec2 plane_m
         return FALSE;
     jet->at.spot = end.spot;
     jet->at.developed_mm = tapul_development_point_mm(development, end.spot);
-    jet->developed_by_x = develop_vector(development, end.spot, jet->metal_by_x);
-    jet->developed_by_y = develop_vector(development, end.spot, jet->metal_by_y);
+    jet->developed_by_x = tapul_laying_develop_vector(development, end.spot, jet->metal_by_x);
+    jet->developed_by_y = tapul_laying_develop_vector(development, end.spot, jet->metal_by_y);
     return TRUE;
 }
 
@@ -53,7 +40,8 @@ static gboolean rolled_differential(const TapulLaying *laying, TapulVec2 plane_m
  * curvature. */
 static gboolean rolled_inverse(const TapulLaying *laying, TapulSpot spot, TapulVec2 *plane_mm) {
     const TapulDevelopment *development = laying->ground.development;
-    TapulVec2 up = develop_vector(development, laying->options.anchor, laying->chart.y_axis);
+    TapulVec2 up =
+        tapul_laying_develop_vector(development, laying->options.anchor, laying->chart.y_axis);
     TapulVec2 apart = tapul_vec2_sub(tapul_development_point_mm(development, spot),
                                      laying->anchor_developed_mm);
     TapulVec2 guess = tapul_vec2_turn(apart, atan2(up.x, up.y));

@@ -53,6 +53,10 @@ struct TapulLaying {
 gboolean tapul_laying_differences(const TapulLaying *laying, TapulVec2 plane_mm,
                                   TapulLaidJet *jet);
 
+/* The image in the development of a tangent vector of the metal. */
+TapulVec2 tapul_laying_develop_vector(const TapulDevelopment *development, TapulSpot spot,
+                                      TapulVec3 tangent);
+
 /* Print point -> plate with derivatives by the print's coordinates. */
 gboolean tapul_laying_jet(const TapulLaying *laying, TapulVec2 print_mm, TapulLaidJet *jet);
 

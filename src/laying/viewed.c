@@ -6,6 +6,9 @@
  * times what bulged and flat triangles differ by. */
 #define SEEN_WITHIN_MM 0.2
 
+/* Metal seen at less than half a degree has no stretch to speak of: over 100. */
+#define GRAZING_COSINE 0.01
+
 static TapulVec2 front_mm(const TapulLaying *laying, TapulSpot spot) {
     TapulVec3 at = tapul_mesh_smooth_position_mm(laying->ground.development->mesh, spot);
     return tapul_vec2(at.x, at.y);
@@ -24,6 +27,25 @@ static gboolean viewed_forward(const TapulLaying *laying, TapulVec2 plane_mm,
         !tapul_plate_spot_from_front(laying->ground.plate, at.x, at.y, &point->spot, NULL))
         return FALSE;
     point->developed_mm = tapul_development_point_mm(laying->ground.development, point->spot);
+    return TRUE;
+}
+
+/* On the metal a step to the right or up is a step in its tangent plane with the same shadow.
+ */
+static gboolean viewed_differential(const TapulLaying *laying, TapulVec2 plane_mm,
+                                    TapulLaidJet *jet) {
+    const TapulDevelopment *development = laying->ground.development;
+    if (!viewed_forward(laying, plane_mm, &jet->at))
+        return FALSE;
+    TapulVec3 normal = tapul_mesh_smooth_normal(development->mesh, jet->at.spot);
+    if (normal.z < GRAZING_COSINE)
+        return FALSE;
+    jet->metal_by_x = tapul_vec3(1, 0, -normal.x / normal.z);
+    jet->metal_by_y = tapul_vec3(0, 1, -normal.y / normal.z);
+    jet->developed_by_x =
+        tapul_laying_develop_vector(development, jet->at.spot, jet->metal_by_x);
+    jet->developed_by_y =
+        tapul_laying_develop_vector(development, jet->at.spot, jet->metal_by_y);
     return TRUE;
 }
 
@@ -47,6 +69,6 @@ const TapulLayingMethods tapul_laying_viewed = {
     .places = TRUE,
     .prepare = viewed_prepare,
     .forward = viewed_forward,
-    .differential = tapul_laying_differences,
+    .differential = viewed_differential,
     .inverse = viewed_inverse,
 };

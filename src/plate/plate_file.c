@@ -301,8 +301,10 @@ static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *
         tapul_mesh_free(mesh);
         mesh = trimmed;
     }
-    if (mesh && !tapul_mesh_check_disc(mesh, error))
+    if (mesh && !tapul_mesh_check_disc(mesh, error)) {
+        g_prefix_error(error, "%s: ", path);
         return NULL;
+    }
     return g_steal_pointer(&mesh);
 }
 

@@ -21,7 +21,7 @@
     "tapul: plate/1\nname: cap\nsurface: { kind: sphere, radius_mm: 150, half_angle_deg: 60 "  \
     "}\n"
 #define POLE_MM        (150 * sin(G_PI / 3))
-#define CHORD_ERROR_MM 0.016
+#define CHORD_ERROR_MM 0.027
 
 static TapulPlate *some_plate(void) {
     g_autofree char *path = NULL;

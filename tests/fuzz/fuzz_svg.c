@@ -1,4 +1,5 @@
-/* Fuzz target of the SVG's first reading: motifs, references, text sizes, before any renderer sees it. */
+/* Fuzz target of the SVG's first reading: motifs, references, text sizes, before any renderer
+ * sees it. */
 #include "ink/svg_source.h"
 
 #include <stddef.h>

@@ -1,5 +1,5 @@
-/* Fuzz target of the trace: whatever the renderer's text may say, the reader neither crashes nor leaks, and what it
- * reads is finite and can be measured. */
+/* Fuzz target of the trace: whatever the renderer's text may say, the reader neither crashes
+ * nor leaks, and what it reads is finite and can be measured. */
 #include "ink/drawing.h"
 #include "ink/figures.h"
 

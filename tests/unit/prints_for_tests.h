@@ -1,4 +1,5 @@
-/* Prints for the tests of ink: reading those of tests/prints, and small ones written on the spot. */
+/* Prints for the tests of ink: reading those of tests/prints, and small ones written on the
+ * spot. */
 #ifndef PRINTS_FOR_TESTS_H
 #define PRINTS_FOR_TESTS_H
 

@@ -6,7 +6,8 @@
 /* What the product promises for lengths and widths. */
 #define LENGTH_TOLERANCE_MM 0.01
 
-/* tests/prints/ruler-*: a line of 100 mm from (10, 20), eleven ticks of 5 mm upward, all 0.25 mm wide. */
+/* tests/prints/ruler-*: a line of 100 mm from (10, 20), eleven ticks of 5 mm upward, all 0.25
+ * mm wide. */
 static void check_ruler(const char *name) {
     g_autoptr(TapulInk) ink = read_print(name);
     ck_assert_double_eq_tol(ink->width_mm, 120, LENGTH_TOLERANCE_MM);
@@ -53,7 +54,8 @@ START_TEST(iso_128_line_widths_come_back) {
 }
 END_TEST
 
-/* The girth of an ellipse by the arithmetic-geometric mean (Gauss; Abramowitz & Stegun 17.6, from memory). */
+/* The girth of an ellipse by the arithmetic-geometric mean (Gauss; Abramowitz & Stegun 17.6,
+ * from memory). */
 static double ellipse_girth(double a, double b) {
     double x = a, y = b, sum = a * a - 0.5 * (a * a - b * b), power = 0.5;
     while (fabs(x - y) > 1e-14 * x) {
@@ -68,10 +70,11 @@ static double ellipse_girth(double a, double b) {
 
 START_TEST(ellipses_and_circles_have_their_girth_and_stay_curves) {
     g_autoptr(TapulInk) ink = read_print("ellipses.svg");
-    /* Drawn as four cubics, which SVG's renderers take for arcs: 2.7e-4 of the radius off at most (Goldapp 1991,
-     * from memory), so the girth is within 3e-4. */
+    /* Drawn as four cubics, which SVG's renderers take for arcs: 2.7e-4 of the radius off at
+     * most (Goldapp 1991, from memory), so the girth is within 3e-4. */
     double girth = ellipse_girth(40, 24);
-    /* Ramanujan 1914 for semi-axes 200 and 120: pi (a + b) (1 + 3 h / (10 + sqrt(4 - 3 h))), h = 1/16; in fifths. */
+    /* Ramanujan 1914 for semi-axes 200 and 120: pi (a + b) (1 + 3 h / (10 + sqrt(4 - 3 h))), h
+     * = 1/16; in fifths. */
     ck_assert_double_eq_tol(girth, 1021.079955 / 5, 1e-6);
     ck_assert_double_eq_tol(motif_named(ink, "ellipse")->length_mm, girth, 3e-4 * girth);
     ck_assert_double_eq_tol(motif_named(ink, "circle")->length_mm, 20 * G_PI, 3e-4 * 20 * G_PI);
@@ -126,11 +129,11 @@ START_TEST(paper_covers_but_is_not_counted) {
 END_TEST
 
 START_TEST(dashes_caps_and_joins_come_through) {
-    g_autoptr(TapulInk) ink =
-        read_elements("<path d='M10 80H40' stroke='black' stroke-width='0.3' stroke-dasharray='2 "
-                      "1' stroke-dashoffset='0.5' stroke-linecap='round' stroke-linejoin='bevel'/>"
-                      "<path d='M10 80H40L20 20' fill='none' stroke='black' "
-                      "stroke-linecap='square' stroke-miterlimit='7'/>");
+    g_autoptr(TapulInk) ink = read_elements(
+        "<path d='M10 80H40' stroke='black' stroke-width='0.3' stroke-dasharray='2 "
+        "1' stroke-dashoffset='0.5' stroke-linecap='round' stroke-linejoin='bevel'/>"
+        "<path d='M10 80H40L20 20' fill='none' stroke='black' "
+        "stroke-linecap='square' stroke-miterlimit='7'/>");
     const TapulMark *dashed = mark_at(ink, 0), *mitred = mark_at(ink, 1);
     ck_assert_uint_eq(dashed->dash_mm->len, 2);
     ck_assert_double_eq_tol(g_array_index(dashed->dash_mm, double, 0), 2, 1e-4);
@@ -153,16 +156,16 @@ START_TEST(a_turned_and_scaled_pen_has_its_scaled_width) {
     ck_assert_double_eq_tol(mark_at(ink, 0)->width_mm, 0.5, 1e-5);
     ck_assert_double_eq_tol(tapul_path_length(mark_at(ink, 0)->path), 20, 1e-3);
     ck_assert_double_eq_tol(mark_at(ink, 1)->width_mm, 0.5, 1e-5); /* the mean of 1 and 0.25 */
-    ck_assert_int_eq(skipped_count(ink, "uneven pen, mean width taken"), 1);
+    ck_assert_int_eq(skipped_count(ink, "uneven pen's own width"), 1);
 }
 END_TEST
 
 START_TEST(greys_are_the_luma_of_colours_over_white) {
     /* ITU-R BT.709-6, 3.2: 0.2126 R + 0.7152 G + 0.0722 B. */
-    g_autoptr(TapulInk) ink =
-        read_elements("<path d='M0 10H10' stroke='#ff0000'/><path d='M0 20H10' stroke='#0000ff'/>"
-                      "<path d='M0 30H10' stroke='black' stroke-opacity='0.5'/>"
-                      "<g opacity='0.5'><path d='M0 40H10' stroke='black'/></g>");
+    g_autoptr(TapulInk) ink = read_elements(
+        "<path d='M0 10H10' stroke='#ff0000'/><path d='M0 20H10' stroke='#0000ff'/>"
+        "<path d='M0 30H10' stroke='black' stroke-opacity='0.5'/>"
+        "<g opacity='0.5'><path d='M0 40H10' stroke='black'/></g>");
     ck_assert_double_eq_tol(mark_at(ink, 0)->grey, 0.2126, 1e-3);
     ck_assert_double_eq_tol(mark_at(ink, 1)->grey, 0.0722, 1e-3);
     ck_assert_double_eq_tol(mark_at(ink, 2)->grey, 0.5, 0.5 / 255 + 1e-6);
@@ -180,8 +183,10 @@ START_TEST(transparent_white_stays_white) {
 END_TEST
 
 START_TEST(areas_follow_the_fill_rule) {
-    /* A ring of two squares wound alike: 100 mm2 whole, 75 mm2 with its hole; and a bow tie of two triangles. */
-    g_autoptr(TapulInk) whole = read_elements("<path d='M0 0H10V10H0Z M2.5 2.5H7.5V7.5H2.5Z'/>");
+    /* A ring of two squares wound alike: 100 mm2 whole, 75 mm2 with its hole; and a bow tie of
+     * two triangles. */
+    g_autoptr(TapulInk) whole =
+        read_elements("<path d='M0 0H10V10H0Z M2.5 2.5H7.5V7.5H2.5Z'/>");
     g_autoptr(TapulInk) holed =
         read_elements("<path fill-rule='evenodd' d='M0 0H10V10H0Z M2.5 2.5H7.5V7.5H2.5Z'/>");
     g_autoptr(TapulInk) tie = read_elements("<path d='M20 0L30 10V0L20 10Z'/>");
@@ -209,7 +214,8 @@ START_TEST(a_small_view_box_is_as_true_as_a_large_one) {
     for (guint i = 0; i < G_N_ELEMENTS(sides); i++) {
         double side = sides[i];
         g_autofree char *text = g_strdup_printf(
-            "<svg xmlns='http://www.w3.org/2000/svg' width='80mm' height='80mm' viewBox='0 0 %g %g'>"
+            "<svg xmlns='http://www.w3.org/2000/svg' width='80mm' height='80mm' viewBox='0 0 "
+            "%g %g'>"
             "<g id='line'><path d='M0 0L%g %g' stroke='black' stroke-width='%g'/></g></svg>",
             side, side, side, side, side / 100);
         g_autoptr(TapulInk) ink = read_text(text, NULL);
@@ -223,7 +229,33 @@ END_TEST
 
 START_TEST(a_stroke_from_far_off_the_page_is_cut_at_its_edge) {
     g_autoptr(TapulInk) ink = read_elements("<path d='M-200000 50H200000' stroke='black'/>");
-    ck_assert_double_eq_tol(ink->ink_length_mm, 101, 0.01); /* the page and half the width on each side */
+    ck_assert_double_eq_tol(ink->ink_length_mm, 101,
+                            0.01); /* the page and half the width on each side */
+}
+END_TEST
+
+START_TEST(a_pdf_is_read_as_its_crop_box_and_turn_say) {
+    /* A page of 100 x 50 mm within a larger one, turned by 90 degrees; on it a hairline and a
+     * line of 100 pt, 10 pt from the crop box's edges, a square of 50 pt under a blending, five
+     * letters, and a line of 150 pt of which a clip shows 50. */
+    g_autoptr(TapulInk) ink = read_print("cropped-and-turned.pdf");
+    const double point_mm = 25.4 / 72;
+    ck_assert_double_eq_tol(ink->width_mm, 50, 1e-4);
+    ck_assert_double_eq_tol(ink->height_mm, 100, 1e-4);
+    ck_assert_int_eq(ink->strokes, 3);
+    ck_assert_int_eq(ink->fills, 6);
+    TapulBox hairline = tapul_path_box(mark_at(ink, 0)->path);
+    ck_assert_double_eq_tol(hairline.min.x, 10 * point_mm, LENGTH_TOLERANCE_MM);
+    ck_assert_double_eq_tol(hairline.max.y, 100 - 10 * point_mm, LENGTH_TOLERANCE_MM);
+    ck_assert_double_eq_tol(hairline.max.y - hairline.min.y, 100 * point_mm,
+                            LENGTH_TOLERANCE_MM);
+    ck_assert_double_eq_tol(mark_at(ink, 0)->width_mm, 25.4 / 600, 1e-6);
+    ck_assert_int_eq(skipped_count(ink, "hairline's own width"), 1);
+    ck_assert_double_eq_tol(mark_at(ink, 1)->width_mm, point_mm, LENGTH_TOLERANCE_MM);
+    ck_assert_double_eq_tol(fabs(tapul_path_area(mark_at(ink, 2)->path)), pow(50 * point_mm, 2),
+                            0.1);
+    ck_assert_double_eq_tol(tapul_path_length(mark_at(ink, 8)->path), 50 * point_mm,
+                            LENGTH_TOLERANCE_MM);
 }
 END_TEST
 
@@ -237,7 +269,8 @@ START_TEST(the_plate_mark_scales_the_print) {
     ck_assert_double_eq(ink->width_mm, 240);
     ck_assert_double_eq(ink->height_mm, 80.8);
     ck_assert_double_eq_tol(tapul_path_length(mark_at(ink, 0)->path), 200, LENGTH_TOLERANCE_MM);
-    ck_assert_double_eq_tol(tapul_path_length(mark_at(ink, 1)->path), 10.1, LENGTH_TOLERANCE_MM);
+    ck_assert_double_eq_tol(tapul_path_length(mark_at(ink, 1)->path), 10.1,
+                            LENGTH_TOLERANCE_MM);
     ck_assert_double_eq_tol(mark_at(ink, 0)->width_mm, 0.25 * sqrt(2 * 2.02), 1e-4);
     options.plate_mark_height_mm = 82;
     g_autoptr(GError) error = NULL;
@@ -251,8 +284,8 @@ START_TEST(curves_that_were_given_are_given_back) {
     g_autoptr(TapulInk) ink = read_elements(
         "<path d='M10 10C20 0 30 20 40 10S60 20 70 10' fill='none' stroke='black'/>");
     const TapulPath *path = mark_at(ink, 0)->path;
-    static const TapulVec2 expected[] = {{10, 90}, {20, 100}, {30, 80}, {40, 90},
-                                         {50, 100}, {60, 80}, {70, 90}};
+    static const TapulVec2 expected[] = {{10, 90},  {20, 100}, {30, 80}, {40, 90},
+                                         {50, 100}, {60, 80},  {70, 90}};
     ck_assert_int_eq(count_verbs(path, TAPUL_VERB_CURVE), 2);
     ck_assert_uint_eq(path->points->len, G_N_ELEMENTS(expected));
     for (guint i = 0; i < G_N_ELEMENTS(expected); i++)
@@ -279,6 +312,7 @@ int main(void) {
     tcase_add_test(core, letters_become_outlines);
     tcase_add_test(core, a_small_view_box_is_as_true_as_a_large_one);
     tcase_add_test(core, a_stroke_from_far_off_the_page_is_cut_at_its_edge);
+    tcase_add_test(core, a_pdf_is_read_as_its_crop_box_and_turn_say);
     tcase_add_test(core, the_plate_mark_scales_the_print);
     tcase_add_test(core, curves_that_were_given_are_given_back);
     suite_add_tcase(suite, core);

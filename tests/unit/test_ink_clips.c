@@ -12,10 +12,14 @@ static TapulPath *circle(double x, double y, double r) {
     const double k = r * 4 * (sqrt(2) - 1) / 3;
     TapulPath *path = tapul_path_new();
     tapul_path_move(path, tapul_vec2(x + r, y));
-    tapul_path_curve(path, tapul_vec2(x + r, y + k), tapul_vec2(x + k, y + r), tapul_vec2(x, y + r));
-    tapul_path_curve(path, tapul_vec2(x - k, y + r), tapul_vec2(x - r, y + k), tapul_vec2(x - r, y));
-    tapul_path_curve(path, tapul_vec2(x - r, y - k), tapul_vec2(x - k, y - r), tapul_vec2(x, y - r));
-    tapul_path_curve(path, tapul_vec2(x + k, y - r), tapul_vec2(x + r, y - k), tapul_vec2(x + r, y));
+    tapul_path_curve(path, tapul_vec2(x + r, y + k), tapul_vec2(x + k, y + r),
+                     tapul_vec2(x, y + r));
+    tapul_path_curve(path, tapul_vec2(x - k, y + r), tapul_vec2(x - r, y + k),
+                     tapul_vec2(x - r, y));
+    tapul_path_curve(path, tapul_vec2(x - r, y - k), tapul_vec2(x - k, y - r),
+                     tapul_vec2(x, y - r));
+    tapul_path_curve(path, tapul_vec2(x + k, y - r), tapul_vec2(x + r, y - k),
+                     tapul_vec2(x + r, y));
     tapul_path_close(path);
     return path;
 }
@@ -39,7 +43,8 @@ static double runs_length(const GPtrArray *runs) {
 
 START_TEST(a_print_is_cut_by_its_clips) {
     g_autoptr(TapulInk) ink = read_print("clips.svg");
-    /* A chord through the middle of a circle of radius 20; a rectangle that holds all; half a circle of radius 10. */
+    /* A chord through the middle of a circle of radius 20; a rectangle that holds all; half a
+     * circle of radius 10. */
     ck_assert_double_eq_tol(motif_named(ink, "chord")->length_mm, 40, 0.01);
     ck_assert_double_eq_tol(motif_named(ink, "whole")->length_mm, 90, 0.01);
     ck_assert_double_eq_tol(motif_named(ink, "arc")->length_mm, 10 * G_PI, 3e-4 * 10 * G_PI);
@@ -68,7 +73,8 @@ START_TEST(cut_curves_stay_on_their_curve) {
     while (tapul_path_walk_next(&walk, &piece)) {
         ck_assert_int_eq(piece.verb, TAPUL_VERB_CURVE);
         for (int i = 0; i <= 10; i++)
-            ck_assert_double_eq_tol(tapul_vec2_length(tapul_cubic_point(piece.p, i / 10.0)), 10, 3e-3);
+            ck_assert_double_eq_tol(tapul_vec2_length(tapul_cubic_point(piece.p, i / 10.0)), 10,
+                                    3e-3);
     }
 }
 END_TEST
@@ -77,7 +83,8 @@ START_TEST(inside_and_outside_add_up) {
     g_autoptr(TapulPath) path = circle(0, 0, 10);
     g_autoptr(GRand) random = g_rand_new_with_seed(7);
     for (int i = 0; i < 200; i++) {
-        double x = g_rand_double_range(random, -12, 12), y = g_rand_double_range(random, -12, 12);
+        double x = g_rand_double_range(random, -12, 12),
+               y = g_rand_double_range(random, -12, 12);
         double r = g_rand_double_range(random, 0.5, 15);
         g_autoptr(TapulPath) edge = circle(x, y, r);
         g_autoptr(TapulPath) beyond = circle(x, y, r);
@@ -87,16 +94,18 @@ START_TEST(inside_and_outside_add_up) {
         g_autoptr(GPtrArray) in = tapul_rings_new(edge), out = tapul_rings_new(beyond);
         g_autoptr(GPtrArray) kept = tapul_cut_path(path, in, TRUE, FALSE);
         g_autoptr(GPtrArray) rest = tapul_cut_path(path, out, TRUE, FALSE);
-        ck_assert_double_eq_tol(runs_length(kept) + runs_length(rest), tapul_path_length(path), 1e-4);
+        ck_assert_double_eq_tol(runs_length(kept) + runs_length(rest), tapul_path_length(path),
+                                1e-4);
     }
 }
 END_TEST
 
 START_TEST(dashes_keep_their_phase_when_cut) {
-    g_autoptr(TapulInk) ink =
-        read_elements("<clipPath id='c'><rect x='20' y='0' width='10' height='100'/><rect x='50' y='0' width='10' "
-                      "height='100'/></clipPath><g clip-path='url(#c)'><path d='M5 50H95' stroke='black' "
-                      "stroke-dasharray='3 1' stroke-dashoffset='1'/></g>");
+    g_autoptr(TapulInk) ink = read_elements(
+        "<clipPath id='c'><rect x='20' y='0' width='10' height='100'/><rect x='50' y='0' "
+        "width='10' "
+        "height='100'/></clipPath><g clip-path='url(#c)'><path d='M5 50H95' stroke='black' "
+        "stroke-dasharray='3 1' stroke-dashoffset='1'/></g>");
     ck_assert_int_eq(ink->strokes, 2);
     ck_assert_double_eq_tol(mark_at(ink, 0)->dash_offset_mm, 1 + 15, 1e-3);
     ck_assert_double_eq_tol(mark_at(ink, 1)->dash_offset_mm, 1 + 45, 1e-3);
@@ -105,10 +114,12 @@ START_TEST(dashes_keep_their_phase_when_cut) {
 END_TEST
 
 START_TEST(clips_within_clips_cut_twice) {
-    g_autoptr(TapulInk) ink = read_elements(
-        "<clipPath id='a'><rect x='20' y='0' width='40' height='100'/></clipPath><clipPath id='b'><circle cx='60' "
-        "cy='50' r='20'/></clipPath><g clip-path='url(#a)'><g clip-path='url(#b)'><path d='M0 50H100' stroke='black'/>"
-        "<rect x='0' y='49' width='100' height='2'/></g></g>");
+    g_autoptr(TapulInk) ink =
+        read_elements("<clipPath id='a'><rect x='20' y='0' width='40' "
+                      "height='100'/></clipPath><clipPath id='b'><circle cx='60' "
+                      "cy='50' r='20'/></clipPath><g clip-path='url(#a)'><g "
+                      "clip-path='url(#b)'><path d='M0 50H100' stroke='black'/>"
+                      "<rect x='0' y='49' width='100' height='2'/></g></g>");
     ck_assert_double_eq_tol(ink->ink_length_mm, 20, 0.01);
     ck_assert_double_eq_tol(ink->ink_area_mm2, 20 + 40, 0.1);
 }
@@ -116,8 +127,10 @@ END_TEST
 
 START_TEST(what_a_clip_hides_is_gone) {
     g_autoptr(TapulInk) ink =
-        read_elements("<clipPath id='a'><circle cx='20' cy='20' r='5'/></clipPath><path d='M0 90H10' stroke='black'/>"
-                      "<g clip-path='url(#a)'><path d='M50 50H60' stroke='black'/><circle cx='80' cy='80' r='3'/></g>");
+        read_elements("<clipPath id='a'><circle cx='20' cy='20' r='5'/></clipPath><path d='M0 "
+                      "90H10' stroke='black'/>"
+                      "<g clip-path='url(#a)'><path d='M50 50H60' stroke='black'/><circle "
+                      "cx='80' cy='80' r='3'/></g>");
     ck_assert_uint_eq(ink->marks->len, 1);
 }
 END_TEST
@@ -125,12 +138,14 @@ END_TEST
 START_TEST(regions_follow_the_winding) {
     GEOSContextHandle_t geos = tapul_geos_new();
     g_autoptr(TapulPath) disc = circle(3, 4, 5);
-    ck_assert_double_eq_tol(tapul_filled_area_mm2(geos, disc, FALSE), 25 * G_PI, 25 * G_PI * 6e-4);
+    ck_assert_double_eq_tol(tapul_filled_area_mm2(geos, disc, FALSE), 25 * G_PI,
+                            25 * G_PI * 6e-4);
     g_autoptr(TapulPath) two = circle(0, 0, 5);
     g_autoptr(TapulPath) inner = box_path(-1, -1, 2, 2);
     g_array_append_vals(two->verbs, inner->verbs->data, inner->verbs->len);
     g_array_append_vals(two->points, inner->points->data, inner->points->len);
-    double both = tapul_filled_area_mm2(geos, two, FALSE), holed = tapul_filled_area_mm2(geos, two, TRUE);
+    double both = tapul_filled_area_mm2(geos, two, FALSE),
+           holed = tapul_filled_area_mm2(geos, two, TRUE);
     ck_assert_double_eq_tol(both - holed, 4, 1e-6);
     g_autoptr(GPtrArray) rings = tapul_rings_new(two);
     ck_assert(tapul_rings_contain(rings, FALSE, tapul_vec2(0, 0)));

@@ -1,4 +1,5 @@
-/* Ink beside its print: both are drawn at 300 dots to the inch and compared, and written ink reads back the same. */
+/* Ink beside its print: both are drawn at 300 dots to the inch and compared, and written ink
+ * reads back the same. */
 #include "prints_for_tests.h"
 
 #include <cairo.h>
@@ -6,15 +7,17 @@
 #include <stdlib.h>
 
 #define PIXELS_PER_MM (300 / 25.4)
-/* A pixel differs when it is more than a quarter of the way from black to white off: edges may fall otherwise. */
+/* A pixel differs when it is more than a quarter of the way from black to white off: edges may
+ * fall otherwise. */
 #define DIFFERS 64
 /* Shares of all pixels. Half a pixel of rounding on every edge stays under these. */
 #define DIFFERING_SHARE 0.002
 #define MEAN_DIFFERENCE 1.0
 
 static cairo_surface_t *blank_page(double width_mm, double height_mm) {
-    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(width_mm * PIXELS_PER_MM),
-                                                          (int)ceil(height_mm * PIXELS_PER_MM));
+    cairo_surface_t *surface =
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(width_mm * PIXELS_PER_MM),
+                                   (int)ceil(height_mm * PIXELS_PER_MM));
     cairo_t *cairo = cairo_create(surface);
     cairo_set_source_rgb(cairo, 1, 1, 1);
     cairo_paint(cairo);
@@ -46,12 +49,15 @@ static void trace_path(cairo_t *cairo, const TapulPath *path) {
 }
 
 static void draw_mark(cairo_t *cairo, const TapulMark *mark) {
-    static const cairo_line_cap_t caps[] = {CAIRO_LINE_CAP_BUTT, CAIRO_LINE_CAP_ROUND, CAIRO_LINE_CAP_SQUARE};
-    static const cairo_line_join_t joins[] = {CAIRO_LINE_JOIN_MITER, CAIRO_LINE_JOIN_ROUND, CAIRO_LINE_JOIN_BEVEL};
+    static const cairo_line_cap_t caps[] = {CAIRO_LINE_CAP_BUTT, CAIRO_LINE_CAP_ROUND,
+                                            CAIRO_LINE_CAP_SQUARE};
+    static const cairo_line_join_t joins[] = {CAIRO_LINE_JOIN_MITER, CAIRO_LINE_JOIN_ROUND,
+                                              CAIRO_LINE_JOIN_BEVEL};
     trace_path(cairo, mark->path);
     cairo_set_source_rgb(cairo, mark->grey, mark->grey, mark->grey);
     if (mark->kind == TAPUL_MARK_FILL) {
-        cairo_set_fill_rule(cairo, mark->even_odd ? CAIRO_FILL_RULE_EVEN_ODD : CAIRO_FILL_RULE_WINDING);
+        cairo_set_fill_rule(cairo, mark->even_odd ? CAIRO_FILL_RULE_EVEN_ODD
+                                                  : CAIRO_FILL_RULE_WINDING);
         cairo_fill(cairo);
         return;
     }
@@ -60,8 +66,8 @@ static void draw_mark(cairo_t *cairo, const TapulMark *mark) {
     cairo_set_line_join(cairo, joins[mark->join]);
     cairo_set_miter_limit(cairo, mark->mitre_limit);
     if (mark->dash_mm)
-        cairo_set_dash(cairo, (const double *)(void *)mark->dash_mm->data, (int)mark->dash_mm->len,
-                       mark->dash_offset_mm);
+        cairo_set_dash(cairo, (const double *)(void *)mark->dash_mm->data,
+                       (int)mark->dash_mm->len, mark->dash_offset_mm);
     else
         cairo_set_dash(cairo, NULL, 0, 0);
     cairo_stroke(cairo);
@@ -113,8 +119,8 @@ static void check_alike(cairo_surface_t *a, cairo_surface_t *b, double least_ink
             dark += grey_of(row_a[x]) < 128;
         }
     }
-    printf("%.4f %% of the pixels differ, mean difference %.4f of 255, %.2f %% ink\n", 100 * differing / pixels,
-           difference / pixels, 100 * dark / pixels);
+    printf("%.4f %% of the pixels differ, mean difference %.4f of 255, %.2f %% ink\n",
+           100 * differing / pixels, difference / pixels, 100 * dark / pixels);
     ck_assert_double_gt(dark / pixels, least_ink);
     ck_assert_double_lt(differing / pixels, DIFFERING_SHARE);
     ck_assert_double_lt(difference / pixels, MEAN_DIFFERENCE);
@@ -137,21 +143,23 @@ static void check_print(const char *path, double least_ink) {
 }
 
 START_TEST(ink_looks_like_its_print) {
-    static const char *const names[] = {"ruler-mm.svg", "iso-128-widths.svg", "ellipses.svg", "clips.svg",
-                                        "engraving.svg"};
+    static const char *const names[] = {"ruler-mm.svg", "iso-128-widths.svg", "ellipses.svg",
+                                        "clips.svg", "engraving.svg"};
     g_autofree char *path = print_path(names[_i]);
     check_print(path, 0.002);
 }
 END_TEST
 
 START_TEST(demonstration_prints_look_like_themselves) {
-    static const char *const names[] = {"kingfishers.svg", "reed-cartouche.svg", "river-trophy.svg"};
-    g_autofree char *path =
-        g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "demo-prints", "prints", names[_i], NULL);
+    static const char *const names[] = {"kingfishers.svg", "reed-cartouche.svg",
+                                        "river-trophy.svg"};
+    g_autofree char *path = g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "demo-prints",
+                                             "prints", names[_i], NULL);
     if (g_file_test(path, G_FILE_TEST_EXISTS))
         check_print(path, 0.01);
     else
-        printf("SKIP: demonstration_prints_look_like_themselves: no demo-prints/prints/%s\n", names[_i]);
+        printf("SKIP: demonstration_prints_look_like_themselves: no demo-prints/prints/%s\n",
+               names[_i]);
 }
 END_TEST
 
@@ -168,12 +176,14 @@ static void check_same_ink(const TapulInk *a, const TapulInk *b) {
         ck_assert_double_eq_tol(x->width_mm, y->width_mm, 1e-4);
         ck_assert_double_eq_tol(x->grey, y->grey, 1.0 / 255);
         ck_assert_double_eq_tol(tapul_path_length(x->path), tapul_path_length(y->path), 1e-3);
-        ck_assert_int_eq(count_verbs(x->path, TAPUL_VERB_CURVE), count_verbs(y->path, TAPUL_VERB_CURVE));
+        ck_assert_int_eq(count_verbs(x->path, TAPUL_VERB_CURVE),
+                         count_verbs(y->path, TAPUL_VERB_CURVE));
     }
 }
 
 START_TEST(written_ink_reads_back_the_same) {
-    static const char *const names[] = {"kinds.svg", "layers.svg", "clips.svg", "engraving.svg", "kinds.pdf"};
+    static const char *const names[] = {"kinds.svg", "layers.svg", "clips.svg", "engraving.svg",
+                                        "kinds.pdf"};
     g_autoptr(TapulInk) ink = read_print(names[_i]);
     g_autofree char *copy_path = write_print("", 0);
     ck_assert(tapul_ink_write_svg(ink, copy_path, NULL));

@@ -1,10 +1,12 @@
-/* Bad prints: each is refused with one line that names the file, nothing is fetched, nothing hangs. */
+/* Bad prints: each is refused with one line that names the file, nothing is fetched, nothing
+ * hangs. */
 #include "prints_for_tests.h"
 
 #include <gio/gio.h>
 #include <stdlib.h>
 
-#define SVG "<svg xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' "
+#define SVG                                                                                    \
+    "<svg xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' "
 #define LINE "<path d='M0 0H10' stroke='black'/>"
 
 typedef struct {
@@ -19,18 +21,24 @@ static const Refusal refusals[] = {
     {"once upon a time", TAPUL_INK_ERROR_SYNTAX, "line 1"},
     {SVG "width='9mm' height='9mm'>\n<g>" LINE "</svg>", TAPUL_INK_ERROR_SYNTAX, "line 2"},
     {SVG "width='0' height='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "0 mm wide"},
-    {SVG "width='1e9mm' height='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "permitted: 0.01 to 20000 mm"},
+    {SVG "width='1e9mm' height='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE,
+     "permitted: 0.01 to 20000 mm"},
     {SVG ">" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "no size"},
-    {SVG "width='9mm' height='9mm'><path d='M0 0L9e9 9' stroke='red'/></svg>", TAPUL_INK_ERROR_SIZE, "permitted"},
-    {SVG "width='9mm' height='9mm'/>", TAPUL_INK_ERROR_EMPTY, "holds nothing that can become ink"},
-    {SVG "width='9mm' height='9mm'><rect width='9' height='9' fill='white'/></svg>", TAPUL_INK_ERROR_EMPTY, ""},
-    {SVG "width='9mm' height='9mm'><image width='9' height='9' xlink:href='http://127.0.0.1:1/a.png'/></svg>",
+    {SVG "width='9mm' height='9mm'><path d='M0 0L9e9 9' stroke='red'/></svg>",
+     TAPUL_INK_ERROR_SIZE, "permitted"},
+    {SVG "width='9mm' height='9mm'/>", TAPUL_INK_ERROR_EMPTY,
+     "holds nothing that can become ink"},
+    {SVG "width='9mm' height='9mm'><rect width='9' height='9' fill='white'/></svg>",
+     TAPUL_INK_ERROR_EMPTY, ""},
+    {SVG "width='9mm' height='9mm'><image width='9' height='9' "
+         "xlink:href='http://127.0.0.1:1/a.png'/></svg>",
      TAPUL_INK_ERROR_EMPTY, "1 external reference"},
     {"<!DOCTYPE svg [<!ENTITY a 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa'>"
      "<!ENTITY b '&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;'><!ENTITY c '&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;'>"
      "<!ENTITY d '&c;&c;&c;&c;&c;&c;&c;&c;&c;&c;'><!ENTITY e '&d;&d;&d;&d;&d;&d;&d;&d;&d;&d;'>"
-     "<!ENTITY f '&e;&e;&e;&e;&e;&e;&e;&e;&e;&e;'><!ENTITY g '&f;&f;&f;&f;&f;&f;&f;&f;&f;&f;'>]>" SVG
-     "width='9mm' height='9mm'><text>&g;</text>" LINE "</svg>",
+     "<!ENTITY f '&e;&e;&e;&e;&e;&e;&e;&e;&e;&e;'><!ENTITY g "
+     "'&f;&f;&f;&f;&f;&f;&f;&f;&f;&f;'>]>" SVG "width='9mm' height='9mm'><text>&g;</text>" LINE
+     "</svg>",
      TAPUL_INK_ERROR_SYNTAX, "entity"},
     {"%PDF-1.4 and then nothing", TAPUL_INK_ERROR_SYNTAX, "not a sound PDF"},
 };
@@ -42,8 +50,8 @@ START_TEST(bad_prints_are_refused_in_one_line) {
     g_autoptr(TapulInk) ink = tapul_ink_read(path, NULL, &error);
     g_unlink(path);
     ck_assert_ptr_null(ink);
-    ck_assert_msg(error->domain == TAPUL_INK_ERROR && error->code == refusal->code, "%d: %s", error->code,
-                  error->message);
+    ck_assert_msg(error->domain == TAPUL_INK_ERROR && error->code == refusal->code, "%d: %s",
+                  error->code, error->message);
     ck_assert_msg(g_str_has_prefix(error->message, path), "%s", error->message);
     ck_assert_msg(strstr(error->message, refusal->said) != NULL, "%s", error->message);
     ck_assert_ptr_null(strchr(error->message, '\n'));
@@ -68,7 +76,8 @@ END_TEST
 
 START_TEST(pages_out_of_range_and_passwords_are_refused) {
     g_autofree char *ruler = print_path("ruler-mm.pdf"), *locked = print_path("encrypted.pdf");
-    g_autofree char *svg = print_path("ruler-mm.svg"), *photograph = print_path("picture-only.svg");
+    g_autofree char *svg = print_path("ruler-mm.svg"),
+                    *photograph = print_path("picture-only.svg");
     check_refused(ruler, 2, TAPUL_INK_ERROR_FILE, "page 2; permitted: 1 to 1");
     check_refused(ruler, 0, TAPUL_INK_ERROR_FILE, "permitted: 1 to 1");
     check_refused(svg, 2, TAPUL_INK_ERROR_FILE, "page 2");
@@ -80,7 +89,8 @@ END_TEST
 START_TEST(other_files_are_never_read) {
     g_autofree char *secret = write_print("secret", -1);
     g_autofree char *text = g_strdup_printf(
-        "<?xml version='1.0'?><!DOCTYPE svg [<!ENTITY other SYSTEM '%s'><!ENTITY %% pe SYSTEM '%s'> %%pe;]>"
+        "<?xml version='1.0'?><!DOCTYPE svg [<!ENTITY other SYSTEM '%s'><!ENTITY %% pe SYSTEM "
+        "'%s'> %%pe;]>"
         "<?xml-stylesheet href='http://127.0.0.1:1/a.css'?>" SVG
         "width='90mm' height='90mm'><style>@import url(http://127.0.0.1:1/b.css);</style>"
         "<text y='50' font-size='20'>&other;</text><use xlink:href='%s#a'/>" LINE "</svg>",
@@ -97,7 +107,8 @@ END_TEST
 
 START_TEST(a_bomb_of_zeros_is_refused) {
     g_autoptr(GOutputStream) memory = g_memory_output_stream_new_resizable();
-    g_autoptr(GConverter) zip = G_CONVERTER(g_zlib_compressor_new(G_ZLIB_COMPRESSOR_FORMAT_GZIP, 1));
+    g_autoptr(GConverter) zip =
+        G_CONVERTER(g_zlib_compressor_new(G_ZLIB_COMPRESSOR_FORMAT_GZIP, 1));
     g_autoptr(GOutputStream) stream = g_converter_output_stream_new(memory, zip);
     g_autofree char *zeros = g_malloc0(1 << 20);
     for (int i = 0; i < 257; i++)
@@ -116,11 +127,12 @@ START_TEST(gzipped_svg_reads_like_plain) {
     g_autofree char *text = NULL;
     gsize length;
     ck_assert(g_file_get_contents(path, &text, &length, NULL));
-    g_autoptr(GConverter) zip = G_CONVERTER(g_zlib_compressor_new(G_ZLIB_COMPRESSOR_FORMAT_GZIP, 9));
+    g_autoptr(GConverter) zip =
+        G_CONVERTER(g_zlib_compressor_new(G_ZLIB_COMPRESSOR_FORMAT_GZIP, 9));
     char packed[4096];
     gsize read, written;
-    ck_assert_int_eq(g_converter_convert(zip, text, length, packed, sizeof packed, G_CONVERTER_INPUT_AT_END, &read,
-                                         &written, NULL),
+    ck_assert_int_eq(g_converter_convert(zip, text, length, packed, sizeof packed,
+                                         G_CONVERTER_INPUT_AT_END, &read, &written, NULL),
                      G_CONVERTER_FINISHED);
     g_autofree char *packed_path = write_print(packed, (gssize)written);
     g_autoptr(TapulInk) ink = tapul_ink_read(packed_path, NULL, NULL);
@@ -145,11 +157,12 @@ START_TEST(half_a_pdf_is_refused_or_read_but_never_crashes) {
 }
 END_TEST
 
-/* librsvg's own hostile files (test-suite of librsvg 2.54, errors/): nested uses, patterns of patterns, a million
- * elements. */
+/* librsvg's own hostile files (test-suite of librsvg 2.54, errors/): nested uses, patterns of
+ * patterns, a million elements. */
 START_TEST(hostile_svgs_end_in_time) {
-    g_autofree char *folder = g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "..", "shared", "data", "hostile",
-                                               "svg_librsvg_loading", "errors", NULL);
+    g_autofree char *folder =
+        g_build_filename(g_getenv("TAPUL_SOURCE_ROOT"), "..", "shared", "data", "hostile",
+                         "svg_librsvg_loading", "errors", NULL);
     g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
     if (!dir) {
         puts("SKIP: hostile_svgs_end_in_time: no ../shared/data/hostile");
@@ -168,7 +181,8 @@ int main(void) {
     Suite *suite = suite_create("ink refusals");
     TCase *core = tcase_create("refusing");
     tcase_set_timeout(core, 60);
-    tcase_add_loop_test(core, bad_prints_are_refused_in_one_line, 0, (int)G_N_ELEMENTS(refusals));
+    tcase_add_loop_test(core, bad_prints_are_refused_in_one_line, 0,
+                        (int)G_N_ELEMENTS(refusals));
     tcase_add_test(core, files_that_are_no_files_are_refused);
     tcase_add_test(core, pages_out_of_range_and_passwords_are_refused);
     tcase_add_test(core, other_files_are_never_read);

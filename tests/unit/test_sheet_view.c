@@ -83,9 +83,9 @@ START_TEST(a_facing_point_behind_other_metal_is_hidden) {
     g_autoptr(TapulView) view =
         tapul_view_new(&ground, -65 * G_PI / 180, 0); /* right side forward */
     tapul_view_shade(view, 0.25, TAPUL_METAL_BRIGHT);
-    /* Looking 65 degrees from the right, the tangent of the near crest (x = 60, z = 40) falls
-     * by 1 / tan 65 = 0.466 a mm: it meets the far wave's facing slope at x = 29.5, below which
-     * all is hidden. */
+    /* Looking from 65 degrees to the right, the line of sight that grazes the near wave rises
+     * by tan 25 = 0.466 a mm and meets the far wave's facing slope at x = 28.3; what lies lower
+     * is hidden. */
     TapulVec2 seen;
     ck_assert(tapul_view_point(view, tapul_vec2(66, 25), &seen));
     ck_assert(tapul_view_point(view, tapul_vec2(22, 25), &seen));

@@ -46,12 +46,12 @@ void bird_wing(Sheet *sheet, const Curve *bone, const Curve *tips, int quills, d
     form.light_width = 0.09;
     form.dark_width = 0.22;
     form.cross_threshold = 0.8;
-    feather_row(sheet, bone, tips, quills + 4, -0.02, 0.14, width * 0.72, &form);
-    feather_row(sheet, bone, tips, quills + 3, 0.04, 0.25, width * 0.85, &form);
+    feather_row(sheet, bone, tips, quills + 4, -0.02, 0.11, width * 0.7, &form);
+    feather_row(sheet, bone, tips, quills + 4, 0.02, 0.2, width * 0.78, &form);
     form.base = base - 0.08;
-    feather_row(sheet, bone, tips, quills + 2, 0.1, 0.38, width, &form);
+    feather_row(sheet, bone, tips, quills + 3, 0.06, 0.3, width * 0.9, &form);
     form.base = base + 0.1;
-    feather_row(sheet, bone, tips, quills + 1, 0.16, 0.62, width * 1.15, &form);
+    feather_row(sheet, bone, tips, quills + 1, 0.1, 0.48, width * 1.1, &form);
     form.base = base + 0.18;
     feather_row(sheet, bone, tips, quills + 1, 0.2, 1, width * 1.3, &form);
 }

@@ -61,12 +61,19 @@ void drapery_streamer(Sheet *sheet, const Curve *axis, Point breadth, double bas
     }
 }
 
+/* Cloth hangs in slow waves; outline and folds wave together. */
+static Curve *unsteady(Sheet *sheet, const Curve *curve) {
+    return curve_drifted(&sheet->hand, curve, 7, 0.45, 72);
+}
+
 static void shade_fold(Sheet *sheet, Frame frame, const Shape *cloth, const Fold *fold,
                        double base) {
-    Curve *lit = curve_open(frame, fold->lit), *shaded = curve_open(frame, fold->shaded);
+    Curve *lit = unsteady(sheet, curve_open(frame, fold->lit));
+    Curve *shaded = unsteady(sheet, curve_open(frame, fold->shaded));
     const Shape *window = sheet->window;
     sheet->window = cloth;
-    ink_line(sheet, shaded, 0.24);
+    double start = hand_between(&sheet->hand, 0, 0.12), end = hand_between(&sheet->hand, 0.86, 1);
+    ink_line(sheet, curve_part(shaded, start, end), 0.26);
     Form form = form_plain();
     form.round = 0;
     form.base = base;
@@ -86,7 +93,7 @@ static void shade_fold(Sheet *sheet, Frame frame, const Shape *cloth, const Fold
 
 void drapery_cloth(Sheet *sheet, Frame frame, const char *outline, const Fold *folds,
                    guint count, double base) {
-    Shape *cloth = shape_new(curve_closed(frame, outline));
+    Shape *cloth = shape_new(unsteady(sheet, curve_closed(frame, outline)));
     ink_contour(sheet, cloth, 0.12, 0.34);
     for (guint i = 0; i < count; i++)
         shade_fold(sheet, frame, cloth, &folds[i], base);

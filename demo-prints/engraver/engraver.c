@@ -9,19 +9,22 @@ typedef struct Print {
     const char *name;
     double width;
     double height;
+    double coarseness; /* see Sheet */
     const char *title;
     void (*draw)(Sheet *sheet);
 } Print;
 
 static const Print prints[] = {
-    {"reed-cartouche", 92, 128, "Strapwork cartouche with a heron", print_reed_cartouche},
-    {"river-trophy", 74, 140, "River trophy", print_river_trophy},
-    {"kingfishers", 120, 86, "Kingfishers among bulrushes", print_kingfishers},
-    {"scrolled-frieze", 150, 40, "Scrolled frieze with acanthus", print_scrolled_frieze},
-    {"grotesque-panel", 60, 150, "Grotesque panel", print_grotesque_panel},
-    {"braided-border", 160, 24, "Braided border", print_braided_border},
-    {"roped-border", 160, 16, "Roped border", print_roped_border},
-    {"mask-drapery", 80, 80, "Mask and drapery", print_mask_drapery},
+    {"reed-cartouche", 92, 128, 1, "Strapwork cartouche with a heron", print_reed_cartouche},
+    {"river-trophy", 74, 140, 1, "River trophy", print_river_trophy},
+    {"kingfishers", 120, 86, 1, "Kingfishers among bulrushes", print_kingfishers},
+    {"scrolled-frieze", 150, 40, 1.15, "Scrolled frieze with acanthus", print_scrolled_frieze},
+    {"grotesque-panel", 60, 150, 1.15, "Grotesque panel", print_grotesque_panel},
+    {"braided-border", 160, 24, 1.15, "Braided border", print_braided_border},
+    {"roped-border", 160, 16, 1.15, "Roped border", print_roped_border},
+    {"mask-drapery", 80, 80, 1.15, "Mask and drapery", print_mask_drapery},
+    {"canopy-figure", 64, 110, 1.15, "Figure under a canopy", print_canopy_figure},
+    {"small-motifs", 110, 110, 1.15, "Nine small motifs", print_small_motifs},
 };
 
 static const char description[] =
@@ -30,6 +33,7 @@ static const char description[] =
 
 static bool engrave(const Print *print, guint number, const char *directory) {
     Sheet *sheet = sheet_new(print->width, print->height, 1590 + number * 7);
+    sheet->coarseness = print->coarseness;
     print->draw(sheet);
     char *file = g_strdup_printf("%s.svg", print->name);
     char *path = g_build_filename(directory, file, NULL);

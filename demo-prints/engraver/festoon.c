@@ -89,7 +89,7 @@ void festoon_turned(Sheet *sheet, Frame frame, double height, const char *widths
         curve_append(axis, frame_apply(frame, (Point){0, height * i / steps}));
     Ribbon shaft = ribbon_new(axis, widths, fabs(frame.scale_y));
     Form form = form_plain();
-    form.round = 1.6 * fabs(frame.scale_y);
+    form.round = 3.2 * fabs(frame.scale_y);
     form.base = base;
     form.contrast = 0.8;
     form.spacing = 0.36;

@@ -9,7 +9,7 @@ Form form_plain(void) {
     return (Form){.round = 2, .base = 0.12, .contrast = 0.55, .shadow = 0.6, .angle = 45,
                   .spacing = 0.36, .thick = 0.2, .threshold = 0.22, .cross_turn = 40,
                   .cross_threshold = 0.66, .light_width = 0.1, .dark_width = 0.3,
-                  .throws = 1.2, .dots = 0.45};
+                  .throws = 1.2, .dots = 0.32};
 }
 
 static Tone form_tone(const Shape *shape, const Form *form) {

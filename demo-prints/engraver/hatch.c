@@ -18,7 +18,7 @@ typedef struct Line {
 
 Hatch hatch_plain(double spacing) {
     return (Hatch){.spacing = spacing, .gather = 1, .thin = 0.09, .thick = 0.22,
-                   .threshold = 0.2, .full = 0.8, .unsteady = 0.07, .widths = 3, .dots = 0.45};
+                   .threshold = 0.2, .full = 0.8, .unsteady = 0.07, .widths = 3, .dots = 0.32};
 }
 
 void hatch_rule(Hatch *hatch, const Shape *shape, double degrees, double bow) {
@@ -97,10 +97,20 @@ static int level_for(const Hatch *hatch, double surplus) {
     return (int)CLAMP(floor(share * hatch->widths), 0, hatch->widths - 1);
 }
 
-/* Short changes of width are swallowed, so that a stroke is not chopped up needlessly. */
+/* A short line keeps one width; in a long one short changes of width are swallowed, so that
+ * a stroke is not chopped up needlessly. */
 static void settle_levels(Line *line, guint first, guint last) {
-    const guint shortest = 12;
+    const guint shortest = 14, plain = 26;
     guint start = first;
+    if (last - first < plain) {
+        int sum = 0;
+        for (guint i = first; i <= last; i++)
+            sum += line->level[i];
+        int middling = (int)lround((double)sum / (last - first + 1));
+        for (guint i = first; i <= last; i++)
+            line->level[i] = middling;
+        return;
+    }
     for (guint i = first + 1; i <= last + 1; i++) {
         if (i <= last && line->level[i] == line->level[start])
             continue;
@@ -181,7 +191,7 @@ static void lay_run(Sheet *sheet, const Shape *shape, const Hatch *hatch, Line *
     if (!soft_end)
         tail = hard_end(sheet, shape, curve_point(line->curve, last),
                         curve_point(line->curve, last + 1));
-    if (last - first < 2)
+    if (last - first < 4)
         return;
     settle_levels(line, first, last);
     lay_pieces(sheet, hatch, line, first, last, soft_start ? NULL : &head,
@@ -232,7 +242,7 @@ void hatch_shape(Sheet *sheet, const Shape *shape, const Hatch *hatch, const Ton
     Tone own = *tone;
     if (own.shape != NULL)
         own.shape = shape_simplified(own.shape, 0.03);
-    double count = fmax(2, guide_gap(hatch) / hatch->spacing);
+    double count = fmax(2, guide_gap(hatch) / (hatch->spacing * sheet->coarseness));
     /* Leaning rungs start beyond an end, so that its corner is not left bare. */
     bool leaning = hatch->across && !hatch->first->closed;
     int early = leaning ? (int)ceil(fmax(0, hatch->lean) * count) : 0;

@@ -171,6 +171,12 @@ void ink_edge(Sheet *sheet, const Curve *curve, double light_width, double dark_
     lay_visible(sheet, curve, &weight, 0.3);
 }
 
+void ink_edge_running(Sheet *sheet, const Curve *curve, double light_width, double dark_width,
+                      double outward) {
+    Weight weight = {light_width, dark_width, outward, 0, 0};
+    lay_visible(sheet, curve, &weight, 0);
+}
+
 void ink_line(Sheet *sheet, const Curve *curve, double width) {
     Weight weight = {width * 0.35, width, 0, 0, 0};
     lay_visible(sheet, curve, &weight, MIN(1.0, curve_length(curve) * 0.3));

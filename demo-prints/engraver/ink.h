@@ -11,6 +11,10 @@ void ink_contour(Sheet *sheet, const Shape *shape, double light_width, double da
 void ink_edge(Sheet *sheet, const Curve *curve, double light_width, double dark_width,
               double outward);
 
+/* The same for an edge that runs on beyond both ends: it is not tapered there. */
+void ink_edge_running(Sheet *sheet, const Curve *curve, double light_width, double dark_width,
+                      double outward);
+
 /* A drawn line that swells in the middle and tapers to both ends. */
 void ink_line(Sheet *sheet, const Curve *curve, double width);
 

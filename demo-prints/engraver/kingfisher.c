@@ -60,7 +60,8 @@ static void head_markings(Sheet *sheet, Frame frame) {
     patch.dark_width = 0.18;
     patch.light_width = 0.08;
     form_draw_text(sheet, frame,
-                   "0.6 -17.6, 2 -17.2, 1.4 -15.8, -0.2 -14.6, -1.6 -14.2 /, -1.2 -15.8", &patch);
+                   "0.9 -17.5, 1.7 -17, 1.3 -15.9, 0.2 -14.8, -1.2 -14.3, -2.2 -14.6 /, -1 -15.6, "
+                   "0 -16.8", &patch);
     Form stripe = plumage(frame, "6.5 -18.6, 3.5 -18.2, 0.8 -17.8", "6.5 -17.2, 3 -16.6, 1 -17",
                           0.55);
     stripe.throws = 0;

@@ -37,12 +37,19 @@ static void mask_eye(Sheet *sheet, Frame frame, double side) {
     ball.throws = 0;
     form_draw_text(sheet, own, "1.1 -1 /, 2 -1.6, 3.2 -1.7, 4.1 -1.1 /, 3.2 -0.4, 2 -0.4", &ball);
     ink_line(sheet, curve_open(own, "1.4 -0.1, 2.4 0.3, 3.6 0, 4.2 -0.6"), 0.13);
-    Form brow = flesh();
-    brow.round = 0.7 * fabs(frame.scale_y);
-    brow.base = 0.12;
-    brow.angle = 60 * side;
-    form_draw_text(sheet, own, "0.6 -1.8 /, 1 -3.1, 2.6 -4, 4.4 -3.4, 5.3 -1.7 /, 4 -2.6, 2.4 -2.7",
-                   &brow);
+    Curve *brow = curve_open(own, "0.5 -2, 1.4 -3, 2.9 -3.4, 4.4 -2.8, 5.4 -1.4");
+    for (int row = 0; row < 3; row++)
+        for (int i = 0; i < 11; i++) {
+            double share = (i + 0.3 * row) / 11.5, lift = row * 0.3 - 0.2;
+            Point at = curve_at(brow, share), along = curve_direction(brow, share);
+            Point up = {along.y * side, -along.x * side};
+            at = point_add(at, point_scale(up, -lift * size));
+            Point hair[3] = {at, point_add(at, point_add(point_scale(along, 0.5 * size),
+                                                         point_scale(up, 0.12 * size))),
+                             point_add(at, point_add(point_scale(along, 0.95 * size),
+                                                     point_scale(up, 0.05 * size)))};
+            ink_flick(sheet, curve_through(hair, 3, false), 0.15 + 0.05 * size);
+        }
 }
 
 static void mask_mouth(Sheet *sheet, Frame frame) {
@@ -60,19 +67,50 @@ static void mask_mouth(Sheet *sheet, Frame frame) {
     form_draw_text(sheet, frame, "-1.8 4 /, 0 4, 1.8 4 /, 1.5 5.3, 0 5.5, -1.5 5.3", &dark);
 }
 
+/* The nose has no contour all round: a shaded side, the bulb, the wings and the nostrils. */
 static void mask_nose(Sheet *sheet, Frame frame) {
-    Form form = flesh();
-    form.round = 0.8 * fabs(frame.scale_y);
-    form.spacing = 0.28;
+    static const char *const lines[] = {
+        "0.45 -2.6, 0.55 -1.2, 0.75 0.2, 0.95 1", "-0.5 -2.5, -0.5 -1.4", "-0.95 1.9, -0.7 2.6, 0 2.9, 0.7 2.6, 0.98 1.9",
+        "1.05 1.2, 1.75 1.5, 1.95 2.2, 1.4 2.6", "-1.05 1.2, -1.7 1.5, -1.9 2.2, -1.4 2.6",
+    };
+    static const double weights[] = {0.26, 0.14, 0.28, 0.3, 0.2};
+    for (guint i = 0; i < G_N_ELEMENTS(lines); i++)
+        ink_line(sheet, curve_open(frame, lines[i]), weights[i]);
     for (int side = -1; side <= 1; side += 2) {
         Frame own = frame;
         own.scale_x *= side;
-        form.base = side * frame.scale_x > 0 ? 0.3 : 0.06;
-        form_draw_text(sheet, own, "0.7 1.4, 1.5 1.2, 1.9 1.9, 1.4 2.5, 0.8 2.4", &form);
+        ink_solid(sheet, curve_closed(own, "0.7 2.5, 1.1 2.2, 1.45 2.5, 1.1 2.65"));
     }
-    form.base = 0.1;
-    form_draw_text(sheet, frame, "-0.8 1.6, -0.5 0.2, -0.6 -2, 0 -2.6, 0.6 -2, 0.7 0.2, 0.9 1.6, "
-                                 "0.7 2.7, 0 3, -0.7 2.7", &form);
+    Form form = flesh();
+    form.round = 0.8 * fabs(frame.scale_y);
+    form.spacing = 0.3;
+    form.no_contour = true;
+    form.base = 0.14;
+    form.bow = 0.3 * fabs(frame.scale_y);
+    form.angle = 28;
+    form.ramped = true;
+    form.ramp_from = frame_apply(frame, (Point){-0.3, 0});
+    form.ramp_to = frame_apply(frame, (Point){0.8, 0.2});
+    form.ramp_start = -0.14;
+    form.ramp_end = 0.34;
+    form_draw_text(sheet, frame, "-0.55 -2.8, 0.5 -2.8, 0.6 -0.8, 1 1, 1.8 1.6, 1.8 2.4, 0.8 2.7, 0 2.9, "
+                                 "-0.8 2.7, -1.8 2.4, -1.8 1.6, -1 1, -0.6 -0.8", &form);
+}
+
+/* A moustache of two combed locks that hides the corners of the lip. */
+static void mask_moustache(Sheet *sheet, Frame frame) {
+    for (int side = -1; side <= 1; side += 2) {
+        Frame own = frame;
+        own.scale_x *= side;
+        Form form = flesh();
+        form.round = 0.6 * fabs(frame.scale_y);
+        form.base = side * frame.scale_x > 0 ? 0.3 : 0.14;
+        form.first = curve_open(own, "0.2 2.9, 1.6 2.6, 3.4 3, 5 4.2, 6.2 4");
+        form.last = curve_open(own, "0 4, 1.4 4.2, 3 5.4, 4.8 6, 6 5");
+        form.spacing = 0.3;
+        form_draw_text(sheet, own, "0.1 3.1, 1.5 2.8, 3.2 3.2, 4.7 4.3, 6.1 3.9 /, 5.6 5.4, 4.2 5.9, 2.8 5.1, "
+                                   "1.5 4.1, 0.1 3.9", &form);
+    }
 }
 
 static void leafy_beard(Sheet *sheet, Frame frame) {
@@ -105,7 +143,7 @@ static void locks_of_hair(Sheet *sheet, Frame frame) {
     };
     for (guint i = 0; i < G_N_ELEMENTS(locks); i++) {
         Ribbon lock = ribbon_new(curve_open(frame, locks[i]),
-                                 "0 1.8, 0.4 1.7, 0.8 1, 1 0.2", fabs(frame.scale_y));
+                                 "0 0.3, 0.25 1.7, 0.5 1.7, 0.8 1, 1 0.2", fabs(frame.scale_y));
         Form form = flesh();
         form.round = 0.8;
         form.base = 0.26;
@@ -132,6 +170,7 @@ static void mask_furrows(Sheet *sheet, Frame frame) {
 void mask_river_face(Sheet *sheet, Frame frame) {
     mask_furrows(sheet, frame);
     mask_nose(sheet, frame);
+    mask_moustache(sheet, frame);
     mask_mouth(sheet, frame);
     mask_eye(sheet, frame, 1);
     mask_eye(sheet, frame, -1);
@@ -154,8 +193,14 @@ void mask_river_head(Sheet *sheet, Frame frame) {
     Form face = flesh();
     face.round = 3 * fabs(frame.scale_y);
     face.angle = 35;
-    form_draw_text(sheet, frame, "-5.6 -2, -4.6 -5, 0 -6, 4.6 -5, 5.6 -2, 5.4 2, 4 5.6, 1.6 7.4, "
-                                 "-1.6 7.4, -4 5.6, -5.4 2", &face);
+    face.bow = 1.2;
+    face.ramped = true;
+    face.ramp_from = frame_apply(frame, (Point){-1, 0});
+    face.ramp_to = frame_apply(frame, (Point){5, 2});
+    face.ramp_end = 0.26;
+    form_draw_text(sheet, frame, "-5.7 -2, -5 -4.8, -2.6 -6.2, 0 -6.5, 2.6 -6.2, 5 -4.8, 5.7 -2, "
+                                 "5.2 0.6, 5.3 2.4, 4.2 5.4, 2 7.4, 0 7.8, -2 7.4, -4.2 5.4, -5.3 2.4, "
+                                 "-5.2 0.6", &face);
 }
 
 void mask_river(Sheet *sheet, Frame frame) {

@@ -11,6 +11,9 @@ void plant_blade(Sheet *sheet, Curve *axis, double width, int shaded, double bas
 /* A blade that has snapped over: the tip hangs from the fold, in front of the rest. */
 void plant_bent_blade(Sheet *sheet, Curve *standing, Curve *hanging, double width, int shaded);
 
+/* A pointed leaf with midrib and side veins, one half in shade. */
+void plant_leaf(Sheet *sheet, const Curve *axis, double width, int shaded);
+
 /* A bulrush: stalk, velvet head and bare spike. The axis runs from root to tip. */
 void plant_bulrush(Sheet *sheet, Curve *axis, double head_width, double head_share);
 

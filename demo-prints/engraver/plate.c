@@ -105,14 +105,28 @@ void plate_draw(Sheet *sheet, const Shape *shape, const Plate *plate) {
     cover_depth(sheet, shape, plate);
 }
 
+/* Continues a line beyond an end, turning as it turned just before. */
+static void run_beyond(Curve *longer, const Curve *axis, double end, double reach) {
+    double span = fmin(0.4, 1.2 / fmax(1, curve_length(axis)));
+    double inner = end > 0.5 ? 1 - span : span;
+    Point at = curve_at(axis, end), along = curve_direction(axis, end);
+    Point before = curve_direction(axis, inner);
+    double turn = atan2(before.x * along.y - before.y * along.x, point_dot(before, along));
+    double per_step = turn * 0.25 / (span * curve_length(axis));
+    double heading = atan2(along.y, along.x) + (end > 0.5 ? 0 : G_PI);
+    for (double travelled = 0; travelled < reach; travelled += 0.25) {
+        heading += per_step;
+        at = point_add(at, (Point){0.25 * cos(heading), 0.25 * sin(heading)});
+        curve_append(longer, at);
+    }
+}
+
 /* The band run on beyond its ends, so that a joint is not shaded as if it were an edge. */
 static Shape *run_on(const Curve *axis, double width) {
-    Curve *longer = curve_new(false);
-    Point start = curve_direction(axis, 0), end = curve_direction(axis, 1);
-    curve_append(longer, point_subtract(curve_at(axis, 0), point_scale(start, 3)));
-    for (guint i = 0; i < curve_count(axis); i++)
-        curve_append(longer, curve_point(axis, i));
-    curve_append(longer, point_add(curve_at(axis, 1), point_scale(end, 3)));
+    Curve *lead = curve_new(false), *tail = curve_new(false);
+    run_beyond(lead, axis, 0, 3);
+    run_beyond(tail, axis, 1, 3);
+    Curve *longer = curve_joined(curve_joined(curve_reversed(lead), axis, false), tail, false);
     return ribbon_new(longer, "0 1, 1 1", width).shape;
 }
 
@@ -135,10 +149,10 @@ void plate_band(Sheet *sheet, const Curve *axis, const char *widths, double scal
     const Curve *edges[2] = {band.left, band.right};
     for (int side = 0; side < 2; side++) {
         double outward = side == 0 ? 1 : -1;
-        ink_edge(sheet, edges[side], 0.12, 0.26, outward);
+        ink_edge_running(sheet, edges[side], 0.12, 0.26, outward);
         if (plate->inner_line > 0)
-            ink_line(sheet, curve_part(curve_offset(edges[side], -outward * plate->inner_line),
-                                       0.01, 0.99), 0.12);
+            ink_edge_running(sheet, curve_offset(edges[side], -outward * plate->inner_line),
+                             0.09, 0.13, -outward);
     }
     form_hatch(sheet, band.shape, &form);
     sheet_cover(sheet, band.shape, 0);
@@ -151,7 +165,7 @@ void plate_band(Sheet *sheet, const Curve *axis, const char *widths, double scal
         edge_strokes(sheet, edges[side], outward, plate->depth);
         Curve *back = curve_moved(edges[side], plate->depth);
         sheet->halo = 0.02;
-        ink_edge(sheet, back, 0.12, 0.3, outward);
+        ink_edge_running(sheet, back, 0.12, 0.3, outward);
     }
     sheet->halo = halo;
     sheet->owner = owner;

@@ -46,17 +46,17 @@ static void braid_piece(Sheet *sheet, double origin, double from, double to, dou
 
 static void first_over(Sheet *sheet, double origin) {
     sheet_set_owner(sheet, 1);
-    braid_piece(sheet, origin, 0.13, 0.37, 1, 0.08);
+    braid_piece(sheet, origin, 0.13, 0.37, 1, 0.17);
     sheet_set_owner(sheet, 2);
-    braid_piece(sheet, origin, 0.63, 0.87, -1, 0.08);
+    braid_piece(sheet, origin, 0.63, 0.87, -1, 0.17);
     sheet_set_owner(sheet, 0);
 }
 
 static void first_under(Sheet *sheet, double origin) {
     sheet_set_owner(sheet, 1);
-    braid_piece(sheet, origin, 0.37, 1.13, 1, 0.14);
+    braid_piece(sheet, origin, 0.37, 1.13, 1, 0.2);
     sheet_set_owner(sheet, 2);
-    braid_piece(sheet, origin, -0.13, 0.63, -1, 0.14);
+    braid_piece(sheet, origin, -0.13, 0.63, -1, 0.2);
     sheet_set_owner(sheet, 0);
 }
 

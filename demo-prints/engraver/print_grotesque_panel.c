@@ -114,6 +114,26 @@ static void urn(Sheet *sheet) {
                          3, 4, 0.12 + 0.03 * (i + 2));
     }
     sheet_group(sheet, "urn");
+    static const int order[7] = {3, 2, 4, 1, 5, 0, 6};
+    for (int k = 0; k < 7; k++) {
+        double place = (order[k] - 3) / 3.0, x = 5.7 * sin(place * 1.25);
+        Frame gadroon = {{AXIS + x, 127.6}, 1.25 * cos(place * 1.05) + 0.12, 1, -place * 0.22};
+        Form form = form_plain();
+        form.round = 0.9;
+        form.contrast = 0.8;
+        form.base = 0.12 + 0.14 * place;
+        form.spacing = 0.34;
+        form.angle = 10;
+        form.bow = 0.4;
+        form.throws = 0.8;
+        form_draw_text(sheet, gadroon, "0 -3, 0.8 -2.4, 1 -0.6, 0.8 1.6, 0.3 4.6, 0 5 /, -0.3 4.6, -0.8 1.6, "
+                                       "-1 -0.6, -0.8 -2.4", &form);
+    }
+    Ribbon band = ribbon_new(curve_open(frame_identity(), "23 122.8, 30 124, 37 122.8"), "0 1.1, 1 1.1", 1);
+    Form moulding = form_plain();
+    moulding.round = 0.6;
+    moulding.contrast = 0.8;
+    ribbon_draw(sheet, &band, &moulding, 0.2, 0.05);
     festoon_turned(sheet, frame_at(AXIS, 119.6, 1, 0), 20,
                    "0 11, 0.05 12.4, 0.1 10, 0.16 9.4, 0.36 14, 0.5 13.4, 0.66 6, 0.74 3, 0.78 5, 0.82 3.4, "
                    "0.9 7, 0.96 9.4, 1 9.4", 0.12);
@@ -127,7 +147,7 @@ static void urn(Sheet *sheet) {
     sheet_group(sheet, "foot-leaves");
     for (int side = -1; side <= 1; side += 2) {
         Frame frame = side_frame(side, 138);
-        foliage_acanthus(sheet, curve_open(frame, "15 3, 19 5.4, 22.4 4.4, 24 0.4"), 3, 4, 0.14);
+        foliage_acanthus(sheet, curve_open(frame, "13 2.6, 17.4 4.6, 21.6 3.6, 23 -0.6"), 3, 4, 0.14);
     }
 }
 
@@ -141,6 +161,16 @@ void print_grotesque_panel(Sheet *sheet) {
     swags(sheet);
     lower_scrolls(sheet);
     urn(sheet);
+    sheet_group(sheet, "dragonflies");
+    scenery_dragonfly(sheet, frame_at(9.4, 61, 0.62, -28));
+    scenery_dragonfly(sheet, frame_mirrored(50.4, 62, 0.58, 34));
+    sheet_group(sheet, "tendrils");
+    for (int side = -1; side <= 1; side += 2) {
+        foliage_tendril(sheet, frame_apply(side_frame(side, 88), (Point){4.6, 0}),
+                        side > 0 ? -32 : -148, 1.8, 1.7 * side, 0.8);
+        foliage_tendril(sheet, frame_apply(side_frame(side, 118), (Point){8, 4}), side > 0 ? 8 : 172,
+                        1.6, -1.7 * side, 0.8);
+    }
     sheet_group(sheet, "axis");
     festoon_turned(sheet, frame_at(AXIS, 2, 1, 0), 120, "0 1, 1 1.2", 0.3);
 }

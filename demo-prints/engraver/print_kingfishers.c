@@ -87,17 +87,12 @@ static void branch(Sheet *sheet) {
                              "0 2, 0.4 1.1, 1 0.4", 1);
     ribbon_draw(sheet, &twig, &bark, 0.16, 0.01);
     static const char *const leaves[] = {
-        "56 61, 58.4 60.6, 62 62.6, 64.6 66.6 /, 60.4 66.4, 57.2 64.2",
-        "51.6 58, 51.6 60.6, 53 64, 56.4 67.4 /, 52 66.6, 49.6 63, 49.8 59.6",
-        "58.6 49.4, 61.6 46.8, 65.4 46, 69.4 47.4 /, 65.4 49.8, 61.4 50.4",
+        "56 61.2, 58.6 61.6, 61.6 63.6, 64.4 67.4", "52.2 58.2, 51.4 60.4, 51.8 63.6, 54.6 68",
+        "58.8 49.6, 61.6 48.2, 65 47.2, 69.6 48", "47.6 57, 50 55.4, 53.4 55.2, 57 56.6",
+        "50.8 50.4, 52.4 47.6, 55.4 45.6, 59.6 44.8",
     };
-    for (int i = 0; i < 3; i++) {
-        Form leaf = form_plain();
-        leaf.base = 0.25;
-        leaf.round = 1.4;
-        leaf.angle = 20 + i * 45;
-        form_draw_text(sheet, frame_identity(), leaves[i], &leaf);
-    }
+    for (guint i = 0; i < G_N_ELEMENTS(leaves); i++)
+        plant_leaf(sheet, curve_open(frame_identity(), leaves[i]), 3.2 - 0.16 * i, i == 1 ? -1 : 1);
 }
 
 static void far_bank(Sheet *sheet) {

@@ -19,6 +19,11 @@ static void beard_of_leaves(Sheet *sheet) {
         "36.4 54, 34.4 58.6, 33.4 63, 34.6 67.4", "47 51.6, 51 55, 53.4 59.4, 53.6 64",
         "33 51.6, 29.2 55, 26.6 59.4, 26.2 64.4", "50 47.4, 55.4 49.4, 59.2 53, 61 57.6",
         "30 47.4, 24.8 49.4, 21 53.4, 19.2 58",
+        "41.6 57, 42.8 62, 43.2 67.4, 42.6 71.4", "38.4 57, 37 62, 36.8 67, 37.4 71.2",
+        "45.4 54, 48.6 58, 50.2 62.6, 49.6 67", "34.8 54, 31.6 58, 30 62.6, 30.6 67.2",
+        "48.6 50, 53 52.6, 56.6 56.6, 57.6 61", "31.4 50, 27 52.6, 23.4 57, 22.4 61.6",
+        "52.4 41, 57.6 41.6, 61.6 44.6, 64 48.4", "27.6 41, 22.4 41.6, 18.4 44.8, 16.2 49",
+        "52.6 35.4, 58 33.6, 63 35.2, 66.2 38.6", "27.4 35.4, 22 33.8, 17 35.6, 13.8 39.4",
     };
     sheet_group(sheet, "beard");
     for (guint i = 0; i < G_N_ELEMENTS(axes); i++)
@@ -60,6 +65,9 @@ static void hangings(Sheet *sheet) {
 }
 
 static void corners(Sheet *sheet) {
+    sheet_group(sheet, "jewels");
+    plate_jewel(sheet, frame_at(MIDDLE, MIDDLE - 33.8, 1, 2), 3, 1.7);
+    plate_jewel(sheet, frame_at(MIDDLE, MIDDLE + 33.8, 1, -1), 3, 1.7);
     for (int side = -1; side <= 1; side += 2)
         for (int end = -1; end <= 1; end += 2) {
             Frame frame = {{MIDDLE, MIDDLE}, side, end, 0};
@@ -72,7 +80,7 @@ static void corners(Sheet *sheet) {
             plate.inner_line = 0.6;
             Point centre = frame_apply(frame, (Point){29.4, 31});
             double start = atan2(end * -1.0, side * 0.25) * 180 / G_PI;
-            plate_volute(sheet, curve_open(frame, "2 33.6, 12 33.4, 20 32, 25 28.4"), centre, 4.2, start,
+            plate_volute(sheet, curve_open(frame, "-0.1 33.8, 6 33.8, 14 33.2, 20.6 31.8, 25 28.4"), centre, 4.2, start,
                          1.4 * side * end, 2.8, &plate);
         }
 }

@@ -16,4 +16,7 @@ void print_braided_border(Sheet *sheet);
 void print_roped_border(Sheet *sheet);
 void print_mask_drapery(Sheet *sheet);
 
+void print_canopy_figure(Sheet *sheet);
+void print_small_motifs(Sheet *sheet);
+
 #endif

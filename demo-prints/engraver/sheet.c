@@ -41,6 +41,7 @@ Sheet *sheet_new(double width, double height, uint64_t seed) {
     sheet->width = width;
     sheet->height = height;
     sheet->halo = 0.2;
+    sheet->coarseness = 1;
     hand_start(&sheet->hand, seed);
     sheet->groups = g_ptr_array_new_with_free_func(group_free);
     sheet->covers = g_ptr_array_new_with_free_func(g_free);
@@ -114,6 +115,11 @@ void sheet_cover(Sheet *sheet, const Shape *shape, double shadow) {
     put_in_cells(sheet, cover);
 }
 
+static bool is_own(const Sheet *sheet, const Cover *cover) {
+    return cover->owner != 0 && (cover->owner == sheet->owner || cover->owner == sheet->joined[0] ||
+                                 cover->owner == sheet->joined[1]);
+}
+
 bool sheet_shows(const Sheet *sheet, Point point) {
     if (point.x < 0 || point.y < 0 || point.x > sheet->width || point.y > sheet->height)
         return false;
@@ -122,7 +128,7 @@ bool sheet_shows(const Sheet *sheet, Point point) {
     const GPtrArray *covers = covers_near(sheet, point);
     for (guint i = 0; covers != NULL && i < covers->len; i++) {
         const Cover *cover = g_ptr_array_index(covers, i);
-        if (cover->owner != 0 && cover->owner == sheet->owner)
+        if (is_own(sheet, cover))
             continue;
         if (shape_holds_near(cover->shape, point, sheet->halo))
             return false;
@@ -145,7 +151,7 @@ double sheet_cast_shadow(const Sheet *sheet, Point point) {
     const GPtrArray *covers = covers_near(sheet, point);
     for (guint i = 0; covers != NULL && i < covers->len; i++) {
         const Cover *cover = g_ptr_array_index(covers, i);
-        if (cover->shadow <= 0 || (cover->owner != 0 && cover->owner == sheet->owner))
+        if (cover->shadow <= 0 || is_own(sheet, cover))
             continue;
         darkest = MAX(darkest, shadow_of(cover, point));
     }

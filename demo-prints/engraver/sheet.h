@@ -14,7 +14,9 @@ typedef struct Sheet {
     GPtrArray **cover_cells; /* which covers, or their shadows, may touch each square */
     struct Group *group;
     int owner;           /* covers of the same owner do not hide one another; 0 is nobody */
+    int joined[2];       /* owners of pieces that run on into this one, and do not hide it */
     double halo;         /* the thin gap left where a nearer form crosses */
+    double coarseness;   /* all hatching is this much wider apart than asked for */
     const Shape *window; /* when set, nothing shows outside it */
     unsigned stroke_count;
 } Sheet;

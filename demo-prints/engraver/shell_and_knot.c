@@ -57,9 +57,14 @@ void creature_knot(Sheet *sheet, Point centre, double radius, double width, int 
             plate.inner_line = width * 0.2;
             plate.bevel = width * 0.3;
             plate.base = pass == 0 ? 0.1 : 0.18;
-            sheet_set_owner(sheet, owner + pass);
+            sheet_set_owner(sheet, owner + i + pass * 3);
+            if (pass == 1) {
+                sheet->joined[0] = owner + i;
+                sheet->joined[1] = owner + (i + 1) % 3;
+            }
             plate_band(sheet, knot_part(centre, radius, middle - half, middle + half), "0 1, 1 1",
                        width, &plate);
         }
     sheet_set_owner(sheet, 0);
+    sheet->joined[0] = sheet->joined[1] = 0;
 }

@@ -151,6 +151,8 @@ TapulLaidInk *tapul_lay_ink(const TapulLaying *laying, const TapulInk *ink,
     g_autoptr(TapulLaidInk) laid = laid_ink_new();
     for (guint i = 0; i < ink->marks->len; i++)
         take_outcome(laid, &outcomes[i]);
+    if (!isfinite(laid->stretch_min))
+        laid->stretch_min = laid->stretch_max = 0; /* nothing but paper was laid */
     if (laid->marks->len == 0) {
         g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_OFF_PLATE,
                     "none of the print's %u marks reaches the plate: look at the laying's "

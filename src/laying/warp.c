@@ -39,10 +39,10 @@ typedef struct {
     GArray *pieces;
     double *lost_mm;
     TapulVec2 source[4];
-    double source_before_mm,
-        done_mm; /* of the subpath before this source piece; of this piece so far */
+    double source_before_mm; /* of the subpath, before this source piece */
+    double done_mm;          /* of this source piece */
     guint subpath;
-    gboolean follows, starts;
+    gboolean follows;
 } Warper;
 
 typedef struct {

@@ -37,30 +37,36 @@ TapulPath *tapul_carried_edge(const TapulGround *ground) {
     return path;
 }
 
-static int compare_places(const void *a, const void *b, void *data) {
+/* Two vertices of the edge are one point of the metal when they are this near: rounding, no
+ * more. */
+#define TWIN_MM 1e-6
+
+static int compare_heights(const void *a, const void *b, void *data) {
     const TapulVec3 *place = data;
-    TapulVec3 p = place[*(const int *)a], q = place[*(const int *)b];
-    if (p.x != q.x)
-        return p.x < q.x ? -1 : 1;
-    if (p.y != q.y)
-        return p.y < q.y ? -1 : 1;
-    return p.z < q.z ? -1 : p.z > q.z;
+    double p = place[*(const int *)a].y, q = place[*(const int *)b].y;
+    return (p > q) - (p < q);
 }
 
 /* Vertices of the edge that share their place with another: the two sides of a seam. */
 static gboolean *find_twins(const TapulMesh *mesh, const GPtrArray *loops) {
+    const TapulVec3 *place = mesh->position_mm;
     gboolean *twin = g_new0(gboolean, mesh->n_vertices);
     g_autoptr(GArray) edge = g_array_new(FALSE, FALSE, sizeof(int));
     for (guint i = 0; i < loops->len; i++) {
         const GArray *loop = loops->pdata[i];
         g_array_append_vals(edge, loop->data, loop->len);
     }
-    g_qsort_with_data(edge->data, (int)edge->len, sizeof(int), compare_places,
+    g_qsort_with_data(edge->data, (int)edge->len, sizeof(int), compare_heights,
                       mesh->position_mm);
-    for (guint i = 1; i < edge->len; i++) {
-        int a = g_array_index(edge, int, i - 1), b = g_array_index(edge, int, i);
-        if (compare_places(&a, &b, mesh->position_mm) == 0)
-            twin[a] = twin[b] = TRUE;
+    for (guint i = 0; i < edge->len; i++) {
+        int a = g_array_index(edge, int, i);
+        for (guint j = i + 1; j < edge->len; j++) {
+            int b = g_array_index(edge, int, j);
+            if (place[b].y - place[a].y > TWIN_MM)
+                break;
+            if (tapul_vec3_distance(place[a], place[b]) <= TWIN_MM)
+                twin[a] = twin[b] = TRUE;
+        }
     }
     return twin;
 }

@@ -10,7 +10,7 @@
 /* A picture of more pixels than this would swell the files without showing more. */
 #define MOST_PIXELS      1.5e6
 #define TOLERANCE_MM     0.05 /* on the page: under half a hairline */
-#define LEAST_WIDTH_MM   0.10 /* on the page */
+#define LEAST_WIDTH_MM   0.06 /* on the page */
 #define EDGE_WIDTH_MM    0.25
 #define CONTOUR_WIDTH_MM 0.18
 

@@ -120,10 +120,13 @@ static void append_line_style(Writer *w, const TapulPen *pen) {
     g_string_append_c(w->out, '"');
 }
 
-static void write_path(Writer *w, const TapulItem *item) {
-    const TapulPen *pen = &item->as.drawn.pen;
+static void write_end(Writer *w) {
+    g_array_set_size(w->flip_mm, w->flip_mm->len - 1);
     indent(w);
-    g_string_append(w->out, "<path");
+    g_string_append(w->out, "</g>\n");
+}
+
+static void append_pen(Writer *w, const TapulPen *pen) {
     append_colour(w, "fill", pen->fill);
     if (pen->fill.alpha > 0 && pen->even_odd)
         g_string_append(w->out, " fill-rule=\"evenodd\"");
@@ -131,8 +134,60 @@ static void write_path(Writer *w, const TapulItem *item) {
         append_colour(w, "stroke", pen->stroke);
         append_line_style(w, pen);
     }
-    append_path_data(w, item->as.drawn.path);
-    g_string_append(w->out, "/>\n");
+}
+
+static gboolean same_colour(TapulColour a, TapulColour b) {
+    return a.red == b.red && a.green == b.green && a.blue == b.blue && a.alpha == b.alpha;
+}
+
+static gboolean same_pen(const TapulPen *a, const TapulPen *b) {
+    if (!same_colour(a->fill, b->fill) || !same_colour(a->stroke, b->stroke) ||
+        a->even_odd != b->even_odd || a->width_mm != b->width_mm || a->cap != b->cap ||
+        a->join != b->join || a->n_dash != b->n_dash)
+        return FALSE;
+    for (int i = 0; i < a->n_dash; i++)
+        if (a->dash_mm[i] != b->dash_mm[i])
+            return FALSE;
+    return TRUE;
+}
+
+/* How many paths from item on are drawn with one pen. */
+static guint count_same_pen(const Writer *w, guint first) {
+    const GArray *items = w->page->items;
+    const TapulPen *pen = &g_array_index(items, TapulItem, first).as.drawn.pen;
+    guint n = 1;
+    for (; first + n < items->len; n++) {
+        const TapulItem *next = &g_array_index(items, TapulItem, first + n);
+        if (next->kind != TAPUL_ITEM_PATH || !same_pen(pen, &next->as.drawn.pen))
+            break;
+    }
+    return n;
+}
+
+/* Writes paths of one pen, which several share by a group: an engraving has thousands. Returns
+ * how many. */
+static guint write_paths(Writer *w, guint first) {
+    guint n = count_same_pen(w, first);
+    const TapulItem *items = &g_array_index(w->page->items, TapulItem, first);
+    double flip_mm = current_flip_mm(w);
+    if (n > 1) {
+        indent(w);
+        g_string_append(w->out, "<g");
+        append_pen(w, &items[0].as.drawn.pen);
+        g_string_append(w->out, ">\n");
+        g_array_append_val(w->flip_mm, flip_mm);
+    }
+    for (guint i = 0; i < n; i++) {
+        indent(w);
+        g_string_append(w->out, "<path");
+        if (n == 1)
+            append_pen(w, &items[0].as.drawn.pen);
+        append_path_data(w, items[i].as.drawn.path);
+        g_string_append(w->out, "/>\n");
+    }
+    if (n > 1)
+        write_end(w);
+    return n;
 }
 
 static void write_text(Writer *w, const TapulItem *item) {
@@ -251,13 +306,10 @@ static void write_begin_clip(Writer *w, const TapulItem *item) {
     g_array_append_val(w->flip_mm, flip_mm);
 }
 
-static void write_end(Writer *w) {
-    g_array_set_size(w->flip_mm, w->flip_mm->len - 1);
-    indent(w);
-    g_string_append(w->out, "</g>\n");
-}
-
-static void write_item(Writer *w, const TapulItem *item) {
+/* Writes the item at a place of the list and, of paths, those after it that share its pen;
+ * returns how many. */
+static guint write_items(Writer *w, guint at) {
+    const TapulItem *item = &g_array_index(w->page->items, TapulItem, at);
     switch (item->kind) {
     case TAPUL_ITEM_BEGIN_GROUP:
         write_begin_group(w, item);
@@ -270,8 +322,7 @@ static void write_item(Writer *w, const TapulItem *item) {
         write_end(w);
         break;
     case TAPUL_ITEM_PATH:
-        write_path(w, item);
-        break;
+        return write_paths(w, at);
     case TAPUL_ITEM_TEXT:
         write_text(w, item);
         break;
@@ -279,6 +330,7 @@ static void write_item(Writer *w, const TapulItem *item) {
         write_picture(w, item);
         break;
     }
+    return 1;
 }
 
 static void write_head(Writer *w) {
@@ -313,8 +365,8 @@ gboolean tapul_page_write_svg(const TapulPage *page, const char *path, GError **
     for (guint i = 0; i < page->pictures->len; i++)
         w.first_box[i] = tapul_box_empty();
     write_head(&w);
-    for (guint i = 0; i < page->items->len; i++)
-        write_item(&w, &g_array_index(page->items, TapulItem, i));
+    for (guint i = 0; i < page->items->len;)
+        i += write_items(&w, i);
     g_string_append(w.out, "</svg>\n");
     gboolean written = g_file_set_contents(path, w.out->str, (gssize)w.out->len, error);
     g_string_free(w.out, TRUE);

@@ -26,19 +26,36 @@ static inline TapulSpot front_spot(const TapulPlate *plate, double x_mm, double 
     return spot;
 }
 
-static inline TestGround *test_ground_new(const char *surface, double middle_mm) {
+/* Develops a plate (taken) about the middle of its front. */
+static inline TestGround *test_ground_take(TapulPlate *plate, double middle_mm) {
     TestGround *made = g_new0(TestGround, 1);
     g_autoptr(GError) error = NULL;
     TapulDevelopOptions options = tapul_develop_options_defaults();
-    made->plate = good_plate(surface, "");
-    made->development = tapul_develop(tapul_plate_mesh(made->plate), &options, &error);
+    made->plate = plate;
+    made->development = tapul_develop(tapul_plate_mesh(plate), &options, &error);
     ck_assert_msg(made->development != NULL, "%s", error ? error->message : "no development");
-    made->middle = front_spot(made->plate, 0, middle_mm);
+    made->middle = front_spot(plate, 0, middle_mm);
     tapul_development_place(made->development, made->middle,
-                            front_spot(made->plate, 0, middle_mm + 20));
+                            front_spot(plate, 0, middle_mm + 20));
     made->finder = tapul_development_finder_new(made->development);
-    made->ground = (TapulGround){made->plate, made->development, made->finder};
+    made->ground = (TapulGround){plate, made->development, made->finder};
     return made;
+}
+
+static inline TestGround *test_ground_new(const char *surface, double middle_mm) {
+    return test_ground_take(good_plate(surface, ""), middle_mm);
+}
+
+/* A plate of the source tree. */
+static inline TestGround *test_ground_from_file(const char *name, double middle_mm) {
+    const char *root = g_getenv("TAPUL_SOURCE_ROOT");
+    ck_assert_msg(root != NULL, "TAPUL_SOURCE_ROOT is not set");
+    g_autofree char *path = g_build_filename(root, name, NULL);
+    g_autoptr(GError) error = NULL;
+    TapulPlateOptions options = tapul_plate_options_defaults();
+    TapulPlate *plate = tapul_plate_load(path, &options, &error);
+    ck_assert_msg(plate != NULL, "%s", error ? error->message : "no plate and no error");
+    return test_ground_take(plate, middle_mm);
 }
 
 static inline void test_ground_free(TestGround *made) {

@@ -285,6 +285,36 @@ START_TEST(ridge_is_a_hinge) {
 }
 END_TEST
 
+/* The demonstration's breastplate is its own mirror image, ridge and all: so is what is laid
+ * from the ridge. Beyond a hand's breadth the ridge, as it bulges and hollows, scatters what
+ * runs along it; that is left out. */
+START_TEST(symmetric_plate_is_laid_symmetrically) {
+    const char *root = g_getenv("TAPUL_SOURCE_ROOT");
+    ck_assert_msg(root != NULL, "TAPUL_SOURCE_ROOT is not set");
+    g_autofree char *path = g_build_filename(root, "shapes", "peascod-breastplate.yaml", NULL);
+    TapulPlateOptions options = tapul_plate_options_defaults();
+    g_autoptr(TapulPlate) plate = tapul_plate_load(path, &options, NULL);
+    ck_assert_ptr_nonnull(plate);
+    for (double up_mm = 60; up_mm < 320; up_mm += 37) {
+        TapulSpot anchor;
+        ck_assert(tapul_plate_spot_from_tape(plate, 0, up_mm, &anchor, NULL));
+        TapulGeodesicChart chart = tapul_geodesic_chart(tapul_plate_mesh(plate), anchor);
+        for (int i = 1; i < 90; i++) {
+            TapulVec2 q = tapul_vec2_turn(tapul_vec2(0, 80), -i * G_PI / 90);
+            TapulGeodesicEnd right, left;
+            gboolean on_plate = tapul_geodesic_forward(&chart, q, &right);
+            ck_assert(tapul_geodesic_forward(&chart, tapul_vec2(-q.x, q.y), &left) == on_plate);
+            if (!on_plate || fabs(q.x) < 10)
+                continue;
+            TapulVec3 a = tapul_mesh_smooth_position_mm(chart.mesh, right.spot);
+            TapulVec3 b = tapul_mesh_smooth_position_mm(chart.mesh, left.spot);
+            b.x = -b.x;
+            ck_assert_double_le(tapul_vec3_distance(a, b), 1e-6);
+        }
+    }
+}
+END_TEST
+
 /* --- What holds on any mesh --- */
 
 START_TEST(edge_of_the_plate_stops) {
@@ -386,6 +416,7 @@ int main(void) {
     tcase_add_test(facts, cylinder_unrolls);
     tcase_add_test(facts, cone_unrolls_to_its_sector);
     tcase_add_test(facts, ridge_is_a_hinge);
+    tcase_add_test(facts, symmetric_plate_is_laid_symmetrically);
     tcase_add_test(facts, edge_of_the_plate_stops);
     tcase_add_test(facts, inverse_finds_the_point_again);
     tcase_add_test(facts, differential_is_that_of_the_sphere);

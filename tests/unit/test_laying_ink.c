@@ -38,26 +38,45 @@ static gboolean developed_map(TapulVec2 from, TapulVec2 *to, gpointer data) {
     return tapul_laying_developed(data, from, to);
 }
 
+/* Lays random strokes one by one, and holds each against dense samples of the rule and its own
+ * account. */
+static void check_strokes(const TestGround *made, TapulLayingRule rule, double half_side_mm,
+                          guint32 seed) {
+    g_autoptr(TapulLaying) laying = laid_on(made, rule);
+    g_autoptr(GRand) random = g_rand_new_with_seed(seed);
+    for (int i = 0; i < 30; i++) {
+        TapulInk *ink = test_ink_new();
+        TapulMark *mark =
+            test_ink_take(ink, TAPUL_MARK_STROKE, random_path(random, half_side_mm, 3));
+        g_autoptr(TapulLaidInk) laid = lay(laying, ink);
+        g_autoptr(TapulPath) whole = tapul_path_new();
+        for (guint k = 0; k < laid->marks->len; k++) {
+            const TapulPath *part = mark_of(laid, k)->path;
+            g_array_append_vals(whole->verbs, part->verbs->data, part->verbs->len);
+            g_array_append_vals(whole->points, part->points->data, part->points->len);
+        }
+        ck_assert_double_le(worst_distance(mark->path, developed_map, laying, whole),
+                            TOLERANCE_MM);
+        double kept_mm = laid->ink_length_mm - laid->beyond_edge_mm;
+        ck_assert_double_le(laid->laid_length_mm, kept_mm * laid->stretch_max + 1e-6);
+        ck_assert_double_ge(laid->laid_length_mm, kept_mm * laid->stretch_min - 1e-6);
+        test_ink_free(ink);
+    }
+}
+
 START_TEST(laid_strokes_lie_where_the_rule_puts_them) {
     g_autoptr(TestGround) made = test_ground_new(SPHERE_SURFACE, SPHERE_MIDDLE_MM);
-    g_autoptr(GRand) random = g_rand_new_with_seed(40);
-    for (int rule = TAPUL_LAYING_ROLLED; rule <= TAPUL_LAYING_VIEWED; rule++) {
-        g_autoptr(TapulLaying) laying = laid_on(made, (TapulLayingRule)rule);
-        for (int i = 0; i < 30; i++) {
-            TapulInk *ink = test_ink_new();
-            TapulMark *mark = test_ink_take(ink, TAPUL_MARK_STROKE, random_path(random, 60, 3));
-            g_autoptr(TapulLaidInk) laid = lay(laying, ink);
-            g_autoptr(TapulPath) whole = tapul_path_new();
-            for (guint k = 0; k < laid->marks->len; k++) {
-                const TapulPath *part = mark_of(laid, k)->path;
-                g_array_append_vals(whole->verbs, part->verbs->data, part->verbs->len);
-                g_array_append_vals(whole->points, part->points->data, part->points->len);
-            }
-            ck_assert_double_le(worst_distance(mark->path, developed_map, laying, whole),
-                                TOLERANCE_MM);
-            test_ink_free(ink);
-        }
-    }
+    for (int rule = TAPUL_LAYING_ROLLED; rule <= TAPUL_LAYING_VIEWED; rule++)
+        check_strokes(made, (TapulLayingRule)rule, 60, 40);
+}
+END_TEST
+
+/* The demonstration's breastplate has a ridge that bulges, and the anchor lies on it. */
+START_TEST(ridged_plate_is_laid_as_well) {
+    g_autoptr(TestGround) made = test_ground_from_file("shapes/peascod-breastplate.yaml", 240);
+    ck_assert(tapul_plate_has_ridge(made->plate));
+    for (int rule = TAPUL_LAYING_ROLLED; rule <= TAPUL_LAYING_VIEWED; rule++)
+        check_strokes(made, (TapulLayingRule)rule, 60, 42);
 }
 END_TEST
 
@@ -319,6 +338,7 @@ int main(void) {
     TCase *facts = tcase_create("facts");
     tcase_set_timeout(facts, 120);
     tcase_add_test(facts, laid_strokes_lie_where_the_rule_puts_them);
+    tcase_add_test(facts, ridged_plate_is_laid_as_well);
     tcase_add_test(facts, circle_about_the_anchor_shrinks_as_its_closed_form);
     tcase_add_test(facts, widths_follow_the_stretch_across);
     tcase_add_test(facts, slanting_stroke_is_cut_where_its_width_changes);

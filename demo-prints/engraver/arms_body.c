@@ -54,14 +54,18 @@ static void roped_edge(Sheet *sheet, Curve *axis, double width) {
 static void breast_ornament(Sheet *sheet, Frame frame) {
     static const char *const sprays[] = {
         "0 6, 1.2 8.4, -1 11, 1.4 14, -0.9 17, 1.3 20, -0.6 23, 0.9 26, 0.4 28.6",
-        "0.9 7.4, -0.9 7, -1.4 8.6, -0.5 9.2", "-0.7 10.4, 1.3 10, 2.2 11.4, 1.3 12.2",
-        "1.1 13, -0.9 12.6, -1.5 14.2, -0.6 15", "-0.6 16.4, 1.5 16, 2.4 17.4, 1.4 18.2",
-        "1 19.2, -0.9 18.8, -1.5 20.4, -0.6 21", "-0.3 22.4, 1.5 22, 2.2 23.4, 1.4 24",
+        "0.9 7.4, -0.9 7, -1.4 8.6, -0.5 9.2",
+        "-0.7 10.4, 1.3 10, 2.2 11.4, 1.3 12.2",
+        "1.1 13, -0.9 12.6, -1.5 14.2, -0.6 15",
+        "-0.6 16.4, 1.5 16, 2.4 17.4, 1.4 18.2",
+        "1 19.2, -0.9 18.8, -1.5 20.4, -0.6 21",
+        "-0.3 22.4, 1.5 22, 2.2 23.4, 1.4 24",
     };
     for (guint i = 0; i < G_N_ELEMENTS(sprays); i++) {
-        Ribbon spray = ribbon_new(curve_open(frame, sprays[i]),
-                                  i == 0 ? "0 0.2, 0.5 0.5, 1 0.2" : "0 0.1, 0.6 0.6, 0.85 0.8, 1 0.3",
-                                  fabs(frame.scale_y));
+        Ribbon spray =
+            ribbon_new(curve_open(frame, sprays[i]),
+                       i == 0 ? "0 0.2, 0.5 0.5, 1 0.2" : "0 0.1, 0.6 0.6, 0.85 0.8, 1 0.3",
+                       fabs(frame.scale_y));
         Form form = form_plain();
         form.round = 0;
         form.base = 0.02;
@@ -81,15 +85,19 @@ static void breast_ornament(Sheet *sheet, Frame frame) {
     ground.cross_threshold = 2;
     ground.light_width = 0.09;
     ground.dark_width = 0.18;
-    form_draw_text(sheet, frame, "-2 5 /, 2.2 5 /, 3.2 12, 3.2 19, 2.2 28.6 /, -0.6 29.4, -1.9 28 /, "
-                                 "-2.4 19, -2.3 12", &ground);
+    form_draw_text(sheet, frame,
+                   "-2 5 /, 2.2 5 /, 3.2 12, 3.2 19, 2.2 28.6 /, -0.6 29.4, -1.9 28 /, "
+                   "-2.4 19, -2.3 12",
+                   &ground);
 }
 
 /* Side bands of double lines with pricked dots between, as etched armour has. */
 static void side_bands(Sheet *sheet, Frame frame) {
     static const char *const lines[] = {
-        "-8.4 -0.4, -8 6, -8.9 13, -8.2 20, -5 27.6", "-6.6 1, -6.2 7, -7 13, -6.5 19.4, -3.8 27.4",
-        "8.2 -0.4, 8.1 6, 9 13, 8.4 20, 5.4 27.4", "6.5 1, 6.3 7, 7.2 13, 6.7 19.4, 4.2 27.4",
+        "-8.4 -0.4, -8 6, -8.9 13, -8.2 20, -5 27.6",
+        "-6.6 1, -6.2 7, -7 13, -6.5 19.4, -3.8 27.4",
+        "8.2 -0.4, 8.1 6, 9 13, 8.4 20, 5.4 27.4",
+        "6.5 1, 6.3 7, 7.2 13, 6.7 19.4, 4.2 27.4",
     };
     for (guint i = 0; i < G_N_ELEMENTS(lines); i++)
         ink_line(sheet, curve_open(frame, lines[i]), 0.15);
@@ -111,14 +119,17 @@ static void side_bands(Sheet *sheet, Frame frame) {
 static void breastplate(Sheet *sheet, Frame frame) {
     Form form = steel();
     Shape *whole = shape_new(curve_closed(
-        frame, "-6 1.4 /, -9.8 -1.4 /, -12.4 0.6, -11 5, -10.8 8.6, -12.6 12 /, -13.4 16.6, "
-               "-12.4 21.6, -8.6 28, -3.4 31, 0.2 32.6 /, 4 30.8, 8.8 28, 12.6 21.4, 13.2 16.4, "
-               "12.4 12 /, 10.6 8.6, 11 5, 12.2 0.4 /, 9.6 -1.6 /, 6 1.3 /, 3 3.4, 0 4, -3 3.5"));
+        frame,
+        "-6 1.4 /, -9.8 -1.4 /, -12.4 0.6, -11 5, -10.8 8.6, -12.6 12 /, -13.4 16.6, "
+        "-12.4 21.6, -8.6 28, -3.4 31, 0.2 32.6 /, 4 30.8, 8.8 28, 12.6 21.4, 13.2 16.4, "
+        "12.4 12 /, 10.6 8.6, 11 5, 12.2 0.4 /, 9.6 -1.6 /, 6 1.3 /, 3 3.4, 0 4, -3 3.5"));
     ink_contour(sheet, whole, 0.12, 0.36);
-    const char *ridge_left = "0.1 3.6 /, 0.7 10, 1 18, 0.7 26, 0.2 32.6 /, -4 32, -14 26, -16 10, "
-                             "-13 -3, -5 0";
-    const char *ridge_right = "0.1 3.6 /, 0.7 10, 1 18, 0.7 26, 0.2 32.6 /, 5 32, 14 26, 16 10, "
-                              "13 -3, 5 0";
+    const char *ridge_left =
+        "0.1 3.6 /, 0.7 10, 1 18, 0.7 26, 0.2 32.6 /, -4 32, -14 26, -16 10, "
+        "-13 -3, -5 0";
+    const char *ridge_right =
+        "0.1 3.6 /, 0.7 10, 1 18, 0.7 26, 0.2 32.6 /, 5 32, 14 26, 16 10, "
+        "13 -3, 5 0";
     form.first = curve_open(frame, "-16 -7, -8 -2, 0 2, 8 -2, 16 -7");
     form.last = curve_open(frame, "-16 24, -8 31, 0 36, 8 31, 16 24");
     Shape *left = shape_new(curve_closed(frame, ridge_left));
@@ -142,8 +153,11 @@ static void breastplate(Sheet *sheet, Frame frame) {
 static void skirt_of_lames(Sheet *sheet, Frame frame) {
     for (int i = 0; i < 3; i++) {
         double y = 28.6 + i * 2.7, spread = 9 + i * 1.3;
-        Point points[5] = {{-spread, y - 1}, {-spread * 0.55, y + 2.6}, {0.2, y + 4.8},
-                           {spread * 0.55, y + 2.5}, {spread, y - 1.2}};
+        Point points[5] = {{-spread, y - 1},
+                           {-spread * 0.55, y + 2.6},
+                           {0.2, y + 4.8},
+                           {spread * 0.55, y + 2.5},
+                           {spread, y - 1.2}};
         for (int k = 0; k < 5; k++)
             points[k] = frame_apply(frame, points[k]);
         for (int side = -1; side <= 1; side += 2)
@@ -165,8 +179,10 @@ static void skirt_of_lames(Sheet *sheet, Frame frame) {
 static void tasset(Sheet *sheet, Frame frame, double side) {
     for (int i = 0; i < 4; i++) {
         double y = 34.5 + i * 3.4, inner = 1.2 + i * 0.25, outer = 11 + i * 1.1;
-        Point points[4] = {{side * inner, y + 1.6}, {side * (inner + 3), y + 2.6},
-                           {side * (outer - 3), y + 1.2}, {side * outer, y - 1.6}};
+        Point points[4] = {{side * inner, y + 1.6},
+                           {side * (inner + 3), y + 2.6},
+                           {side * (outer - 3), y + 1.2},
+                           {side * outer, y - 1.6}};
         for (int k = 0; k < 4; k++)
             points[k] = frame_apply(frame, points[k]);
         arms_rivet(sheet, frame_apply(frame, (Point){side * (inner + 1), y + 2}), 0.36);
@@ -202,8 +218,8 @@ void arms_cuirass(Sheet *sheet, Frame frame) {
     mail.angle = 0;
     mail.cross_threshold = 0.4;
     mail.cross_turn = 50;
-    form_draw_text(sheet, frame, "-4 33 /, 4.6 33 /, 4 40, 2.4 45.4, 0.4 47, -1.8 45.4, -3.4 40",
-                   &mail);
+    form_draw_text(sheet, frame,
+                   "-4 33 /, 4.6 33 /, 4 40, 2.4 45.4, 0.4 47, -1.8 45.4, -3.4 40", &mail);
     Form hollow = steel();
     hollow.base = 0.62;
     hollow.round = 0;
@@ -217,7 +233,8 @@ static void ear_rosette(Sheet *sheet, Frame frame) {
     double size = fabs(frame.scale_y);
     for (int i = 0; i < 7; i++) {
         double angle = i * 1.047, reach = i == 6 ? 0 : 1.05;
-        Point at = frame_apply(frame, (Point){1.4 + reach * cos(angle), -2.6 + reach * sin(angle)});
+        Point at =
+            frame_apply(frame, (Point){1.4 + reach * cos(angle), -2.6 + reach * sin(angle)});
         ink_solid(sheet, curve_oval(&sheet->hand, at, 0.24 * size, 0.3 * size, 0, 0.1));
     }
     Point middle = frame_apply(frame, (Point){1.4, -2.6});
@@ -230,12 +247,13 @@ static void helmet_face(Sheet *sheet, Frame frame) {
     form.round = 1.3;
     form.angle = 5;
     form.bow = -0.5;
-    form_draw_text(sheet, frame,
-                   "-6.4 -9.6, -10.6 -9.2, -14 -8, -16.4 -5.9 /, -12.6 -6.4, -9.4 -6.6, -6.6 -6.6",
-                   &form);
+    form_draw_text(
+        sheet, frame,
+        "-6.4 -9.6, -10.6 -9.2, -14 -8, -16.4 -5.9 /, -12.6 -6.4, -9.4 -6.6, -6.6 -6.6", &form);
     ear_rosette(sheet, frame);
     for (int i = 0; i < 4; i++)
-        arms_rivet(sheet, frame_apply(frame, (Point){-5.6 + i * 2.2, 1.5 + (i < 2 ? i : 3 - i) * 0.7}),
+        arms_rivet(sheet,
+                   frame_apply(frame, (Point){-5.6 + i * 2.2, 1.5 + (i < 2 ? i : 3 - i) * 0.7}),
                    0.34);
     ink_line(sheet, curve_open(frame, "-3 -6.6, -3.7 -4.2, -5.8 -2.4, -6.8 0.4"), 0.14);
     form.base = 0.18;
@@ -243,29 +261,37 @@ static void helmet_face(Sheet *sheet, Frame frame) {
     form.angle = 66;
     form.bow = 1;
     form_draw_text(sheet, frame,
-                   "-3.6 -7.4 /, 0.8 -7.3, 4.8 -6, 5.6 -2.2, 4.6 2 /, 1.2 3.6, -3.4 4, -6.2 3, -7.9 0.8 /, "
-                   "-6.8 -2.4, -4.6 -4.2", &form);
+                   "-3.6 -7.4 /, 0.8 -7.3, 4.8 -6, 5.6 -2.2, 4.6 2 /, 1.2 3.6, -3.4 4, -6.2 3, "
+                   "-7.9 0.8 /, "
+                   "-6.8 -2.4, -4.6 -4.2",
+                   &form);
     Form dark = steel();
     dark.base = 0.85;
     dark.round = 0;
     dark.spacing = 0.3;
     dark.cross_threshold = 0.4;
-    form_draw_text(sheet, frame, "-7.6 -7, -1 -7.2, -2.6 -3.4, -5.4 -1.8, -7.4 -1 /, -6.5 -4", &dark);
+    form_draw_text(sheet, frame, "-7.6 -7, -1 -7.2, -2.6 -3.4, -5.4 -1.8, -7.4 -1 /, -6.5 -4",
+                   &dark);
 }
 
 static void helmet_skull(Sheet *sheet, Frame frame) {
-    Curve *crest = curve_open(frame, "-7.8 -14.4, -5.2 -19.4, 0 -22.2, 5.2 -21.2, 9 -17, 10.6 -11.4");
+    Curve *crest =
+        curve_open(frame, "-7.8 -14.4, -5.2 -19.4, 0 -22.2, 5.2 -21.2, 9 -17, 10.6 -11.4");
     roped_edge(sheet, crest, 1.2 * fabs(frame.scale_y));
     Form form = steel();
     form.round = 1;
     form.base = 0.3;
     form.angle = 70;
-    form_draw_text(sheet, frame,
-                   "-7.6 -14 /, -5 -19.2, 0 -22, 5 -21, 8.8 -16.8, 10.3 -11 /, 8.6 -15, 5.4 -18.2, "
-                   "1 -19.6, -4 -17.8", &form);
+    form_draw_text(
+        sheet, frame,
+        "-7.6 -14 /, -5 -19.2, 0 -22, 5 -21, 8.8 -16.8, 10.3 -11 /, 8.6 -15, 5.4 -18.2, "
+        "1 -19.6, -4 -17.8",
+        &form);
     for (int i = 0; i < 7; i++)
-        arms_rivet(sheet, frame_apply(frame, (Point){-6.4 + i * 2.15,
-                                                     -8.7 + 0.42 * i - (i > 4 ? 0.1 : 0)}), 0.36);
+        arms_rivet(
+            sheet,
+            frame_apply(frame, (Point){-6.4 + i * 2.15, -8.7 + 0.42 * i - (i > 4 ? 0.1 : 0)}),
+            0.36);
     ink_line(sheet, curve_open(frame, "-7.8 -10, -2 -9.7, 4 -8.6, 9.4 -6.4"), 0.16);
     ink_line(sheet, curve_open(frame, "-7.8 -7.4, -2 -7.3, 4 -6.3, 9.2 -4.4"), 0.16);
     form = steel();
@@ -273,16 +299,19 @@ static void helmet_skull(Sheet *sheet, Frame frame) {
     form.base = 0.2;
     form.first = curve_open(frame, "-10 -5, -9 -16, -2 -23, 4 -22, 8 -20");
     form.last = curve_open(frame, "4 6, 6 0, 9 -4, 14 -6, 18 -6");
-    form_draw_text(sheet, frame,
-                   "-7.6 -7.2, -8.3 -11, -6.6 -15.8, -2.4 -19, 2.6 -19.4, 7 -16.8, 9.4 -12.2, 9.6 -7, "
-                   "9.6 -4 /, 6 -1, 1 1, -2 0, -4 -6", &form);
+    form_draw_text(
+        sheet, frame,
+        "-7.6 -7.2, -8.3 -11, -6.6 -15.8, -2.4 -19, 2.6 -19.4, 7 -16.8, 9.4 -12.2, 9.6 -7, "
+        "9.6 -4 /, 6 -1, 1 1, -2 0, -4 -6",
+        &form);
     form.first = NULL;
     form.base = 0.3;
     form.round = 1.4;
     form.angle = 80;
-    form_draw_text(sheet, frame,
-                   "9.4 -5 /, 10.4 -1.6, 13.4 1.6, 15.4 2.4 /, 12.6 4, 8 4.4, 3 3.2, 0 2 /, 2 -2, 6 -4.2",
-                   &form);
+    form_draw_text(
+        sheet, frame,
+        "9.4 -5 /, 10.4 -1.6, 13.4 1.6, 15.4 2.4 /, 12.6 4, 8 4.4, 3 3.2, 0 2 /, 2 -2, 6 -4.2",
+        &form);
 }
 
 void arms_helmet(Sheet *sheet, Frame frame) {

@@ -35,10 +35,13 @@ static void shield_boss(Sheet *sheet, Point centre, double radius) {
     form.round = radius * 0.22;
     form.bow = 0.8;
     Point tip = {centre.x - radius * 0.02, centre.y - radius * 0.03};
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, tip, radius * 0.1, radius * 0.1, 0, 0.05)),
+    form_draw(sheet,
+              shape_new(curve_oval(&sheet->hand, tip, radius * 0.1, radius * 0.1, 0, 0.05)),
               &form);
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, centre, radius * 0.24, radius * 0.235, 0,
-                                          0.03)), &form);
+    form_draw(
+        sheet,
+        shape_new(curve_oval(&sheet->hand, centre, radius * 0.24, radius * 0.235, 0, 0.03)),
+        &form);
 }
 
 /* Curved petals wheel round the boss. */
@@ -57,14 +60,16 @@ static void shield_petals(Sheet *sheet, Point centre, double radius) {
         form.throws = 0.8;
         form_draw_text(sheet, frame,
                        "0.2 -0.03, 0.36 -0.1, 0.52 -0.1, 0.64 -0.02, 0.665 0.09 /, 0.58 0.14, "
-                       "0.44 0.1, 0.3 0.06", &form);
+                       "0.44 0.1, 0.3 0.06",
+                       &form);
     }
 }
 
 static Shape *annulus(Sheet *sheet, Point centre, double outer, double inner) {
     Shape *shape = shape_new(curve_oval(&sheet->hand, centre, outer, outer * 0.985, 20, 0.012));
     if (inner > 0)
-        shape_add_hole(shape, curve_oval(&sheet->hand, centre, inner, inner * 0.985, 20, 0.012));
+        shape_add_hole(shape,
+                       curve_oval(&sheet->hand, centre, inner, inner * 0.985, 20, 0.012));
     return shape;
 }
 
@@ -74,8 +79,10 @@ void arms_shield(Sheet *sheet, Point centre, double radius) {
     const int rivets = 22;
     for (int i = 0; i < rivets; i++) {
         double angle = 2 * G_PI * (i + hand_between(&sheet->hand, -0.08, 0.08)) / rivets;
-        arms_rivet(sheet, (Point){centre.x + radius * 0.915 * cos(angle),
-                                  centre.y + radius * 0.9 * sin(angle)}, radius * 0.034);
+        arms_rivet(sheet,
+                   (Point){centre.x + radius * 0.915 * cos(angle),
+                           centre.y + radius * 0.9 * sin(angle)},
+                   radius * 0.034);
     }
     Form rim = plain_metal();
     rim.round = radius * 0.07;
@@ -128,8 +135,8 @@ static void drum_hoop(Sheet *sheet, Frame frame, double y) {
         double x = -9.6 + i * 3.2;
         points[i] = frame_apply(frame, (Point){x, y + 2.4 * sqrt(fmax(0, 1 - x * x / 95))});
     }
-    Ribbon hoop = ribbon_new(curve_through(points, 7, false), "0 1.5, 1 1.5",
-                             fabs(frame.scale_y));
+    Ribbon hoop =
+        ribbon_new(curve_through(points, 7, false), "0 1.5, 1 1.5", fabs(frame.scale_y));
     Form form = plain_wood();
     form.round = 0.5;
     form.base = 0.08;
@@ -152,8 +159,10 @@ void arms_drum(Sheet *sheet, Frame frame) {
     skin.contrast = -0.35;
     skin.angle = 8 + frame.angle * 180 / G_PI;
     skin.bow = 0.4;
-    form_draw_text(sheet, frame, "-9.7 -0.2, -7.4 -2.3, -2.5 -3.3, 2.5 -3.3, 7.4 -2.3, 9.7 -0.2, "
-                                 "7.4 1.8, 2.5 2.7, -2.5 2.7, -7.4 1.8", &skin);
+    form_draw_text(sheet, frame,
+                   "-9.7 -0.2, -7.4 -2.3, -2.5 -3.3, 2.5 -3.3, 7.4 -2.3, 9.7 -0.2, "
+                   "7.4 1.8, 2.5 2.7, -2.5 2.7, -7.4 1.8",
+                   &skin);
     Form body = plain_wood();
     body.base = 0.28;
     body.round = 4.5;
@@ -163,8 +172,10 @@ void arms_drum(Sheet *sheet, Frame frame) {
     body.last = curve_open(frame, "9.7 -0.6, 9.6 6, 9.7 12");
     body.cross_threshold = 0.6;
     body.throws = 2.4;
-    form_draw_text(sheet, frame, "-9.7 -0.2 /, -9.5 5, -9.7 10.6 /, -7 13, 0 14.2, 7 13, 9.7 10.6 /, "
-                                 "9.5 5, 9.7 -0.2 /, 6 2.4, 0 3, -6 2.4", &body);
+    form_draw_text(sheet, frame,
+                   "-9.7 -0.2 /, -9.5 5, -9.7 10.6 /, -7 13, 0 14.2, 7 13, 9.7 10.6 /, "
+                   "9.5 5, 9.7 -0.2 /, 6 2.4, 0 3, -6 2.4",
+                   &body);
 }
 
 static void arrow_feathers(Sheet *sheet, Frame frame, double x, double height, double lean) {
@@ -182,8 +193,8 @@ static void arrow_feathers(Sheet *sheet, Frame frame, double x, double height, d
     form_draw_text(sheet, own, "-0.1 0 /, -1.4 -1.2 /, -1.5 3.4, -0.2 4.6 /", &form);
     Form shaft = plain_wood();
     shaft.round = 0.2;
-    Ribbon stick = ribbon_new(curve_open(own, "0 -1.4, 0 4, 0 12"), "0 0.5, 1 0.5",
-                              fabs(frame.scale_y));
+    Ribbon stick =
+        ribbon_new(curve_open(own, "0 -1.4, 0 4, 0 12"), "0 0.5, 1 0.5", fabs(frame.scale_y));
     form_draw(sheet, stick.shape, &shaft);
 }
 
@@ -191,8 +202,8 @@ void arms_quiver(Sheet *sheet, Frame frame) {
     static const char *const bands[] = {"-3.2 0.4, 0 1.5, 3.2 0.4", "-2.9 7, 0 8, 2.9 7",
                                         "-2.3 16, 0 16.8, 2.3 16"};
     for (int i = 0; i < 3; i++) {
-        Ribbon band = ribbon_new(curve_open(frame, bands[i]), "0 1.3, 1 1.3",
-                                 fabs(frame.scale_y));
+        Ribbon band =
+            ribbon_new(curve_open(frame, bands[i]), "0 1.3, 1 1.3", fabs(frame.scale_y));
         Form form = plain_metal();
         form.round = 0.6;
         ribbon_draw(sheet, &band, &form, 0.15, 0.03);
@@ -207,8 +218,10 @@ void arms_quiver(Sheet *sheet, Frame frame) {
     body.lean = 0.001;
     body.spacing = 0.33;
     body.cross_threshold = 0.62;
-    form_draw_text(sheet, frame, "-3.4 0.2 /, -3 8, -2.3 16, -1.2 22.4, 0 23.4, 1.2 22.4, 2.3 16, "
-                                 "3 8, 3.4 0.2 /, 0 1.4", &body);
+    form_draw_text(sheet, frame,
+                   "-3.4 0.2 /, -3 8, -2.3 16, -1.2 22.4, 0 23.4, 1.2 22.4, 2.3 16, "
+                   "3 8, 3.4 0.2 /, 0 1.4",
+                   &body);
     static const double places[5][3] = {
         {-0.4, 6.6, 1}, {1.8, 5.2, 9}, {-2.2, 5.6, -9}, {0.9, 8.4, 5}, {-1.4, 8, -5}};
     for (int i = 0; i < 5; i++)
@@ -218,11 +231,12 @@ void arms_quiver(Sheet *sheet, Frame frame) {
 static void sword_hilt(Sheet *sheet, Frame frame) {
     Form form = plain_metal();
     form.round = 1;
-    form_draw_text(sheet, frame, "0 -8.9, 1.3 -8.2, 1.5 -7, 0.8 -6, -0.8 -6, -1.5 -7, -1.3 -8.2",
-                   &form);
+    form_draw_text(sheet, frame,
+                   "0 -8.9, 1.3 -8.2, 1.5 -7, 0.8 -6, -0.8 -6, -1.5 -7, -1.3 -8.2", &form);
     Ribbon guard = ribbon_new(
-        curve_open(frame, "-6.3 1.6, -6.8 0.3, -5.6 -0.4, -3 0.2, 0 -0.1, 3 -0.4, 5.5 0.2, 6.7 -0.5, "
-                          "6.1 -1.8"),
+        curve_open(frame,
+                   "-6.3 1.6, -6.8 0.3, -5.6 -0.4, -3 0.2, 0 -0.1, 3 -0.4, 5.5 0.2, 6.7 -0.5, "
+                   "6.1 -1.8"),
         "0 0.9, 0.1 0.6, 0.4 0.9, 0.5 1.5, 0.6 0.9, 0.9 0.6, 1 0.9", fabs(frame.scale_y));
     form.round = 0.5;
     ribbon_draw(sheet, &guard, &form, 0.2, 0.01);
@@ -263,8 +277,8 @@ static void shaft_below(Sheet *sheet, Frame frame, double length, double width) 
     Point points[4];
     for (int i = 0; i < 4; i++)
         points[i] = frame_apply(frame, (Point){(i % 2) * 0.12, i * length / 3});
-    Ribbon shaft = ribbon_new(curve_through(points, 4, false), "0 1, 1 1.06",
-                              width * fabs(frame.scale_y));
+    Ribbon shaft =
+        ribbon_new(curve_through(points, 4, false), "0 1, 1 1.06", width * fabs(frame.scale_y));
     Form form = plain_wood();
     form.round = width * 0.5 * fabs(frame.scale_y);
     form.bulge = 0.2;
@@ -274,9 +288,9 @@ static void shaft_below(Sheet *sheet, Frame frame, double length, double width) 
 static void socket(Sheet *sheet, Frame frame) {
     Form form = plain_metal();
     form.round = 0.8;
-    Ribbon sleeve = ribbon_new(curve_open(frame, "0 -0.6, 0 2.6, 0 5.4"),
-                               "0 1.8, 0.2 2.5, 0.3 1.7, 0.85 1.7, 0.9 2.1, 1 2.1",
-                               fabs(frame.scale_y));
+    Ribbon sleeve =
+        ribbon_new(curve_open(frame, "0 -0.6, 0 2.6, 0 5.4"),
+                   "0 1.8, 0.2 2.5, 0.3 1.7, 0.85 1.7, 0.9 2.1, 1 2.1", fabs(frame.scale_y));
     ribbon_draw(sheet, &sleeve, &form, 0.2, 0);
 }
 
@@ -287,11 +301,13 @@ void arms_halberd(Sheet *sheet, Frame frame, double shaft) {
     form.angle = 75 + frame.angle * 180 / G_PI;
     arms_rivet(sheet, frame_apply(frame, (Point){0, -3}), 0.4);
     arms_rivet(sheet, frame_apply(frame, (Point){0.1, -6.2}), 0.4);
-    form_draw_text(sheet, frame,
-                   "-0.9 -0.4 /, -1 -2.2 /, -3.4 -2.6, -5.2 -0.6, -6.4 2 /, -7.6 -2, -7.6 -6.4, "
-                   "-6 -10.6 /, -5.2 -8, -3.6 -6.6, -1 -6.8 /, -0.8 -9, -0.6 -14, 0 -21 /, "
-                   "0.7 -14, 0.9 -9, 1 -6.6 /, 3 -6.4, 4.6 -5, 6.6 -3 /, 4 -3.2, 2.4 -2.6, 1 -2.4 /, "
-                   "0.9 -0.4 /", &form);
+    form_draw_text(
+        sheet, frame,
+        "-0.9 -0.4 /, -1 -2.2 /, -3.4 -2.6, -5.2 -0.6, -6.4 2 /, -7.6 -2, -7.6 -6.4, "
+        "-6 -10.6 /, -5.2 -8, -3.6 -6.6, -1 -6.8 /, -0.8 -9, -0.6 -14, 0 -21 /, "
+        "0.7 -14, 0.9 -9, 1 -6.6 /, 3 -6.4, 4.6 -5, 6.6 -3 /, 4 -3.2, 2.4 -2.6, 1 -2.4 /, "
+        "0.9 -0.4 /",
+        &form);
     drapery_tassel(sheet, frame_apply(frame, (Point){0.3, 5.6}), 6, -4);
     shaft_below(sheet, frame, shaft, 1.5);
 }
@@ -316,12 +332,14 @@ void arms_trident(Sheet *sheet, Frame frame, double shaft) {
     Form form = plain_metal();
     form.round = 0.7;
     form.angle = 30;
-    form_draw_text(sheet, frame,
-                   "-0.9 0 /, -1 -1.6, -3 -2.4, -4.6 -4.4, -4.8 -8 /, -5.9 -7.6 /, -4.4 -12.6 /, "
-                   "-2.9 -7.8 /, -3.8 -8 /, -3.5 -5, -2.2 -3.6, -0.7 -3.4 /, -0.6 -9.4 /, "
-                   "-1.7 -9 /, 0 -14.8 /, 1.6 -9.2 /, 0.6 -9.4 /, 0.7 -3.4 /, 2.3 -3.7, 3.6 -5.2, "
-                   "3.8 -8 /, 3 -7.8 /, 4.5 -12.4 /, 5.9 -7.8 /, 4.8 -8 /, 4.6 -4.4, 3 -2.3, "
-                   "1 -1.6, 0.9 0 /", &form);
+    form_draw_text(
+        sheet, frame,
+        "-0.9 0 /, -1 -1.6, -3 -2.4, -4.6 -4.4, -4.8 -8 /, -5.9 -7.6 /, -4.4 -12.6 /, "
+        "-2.9 -7.8 /, -3.8 -8 /, -3.5 -5, -2.2 -3.6, -0.7 -3.4 /, -0.6 -9.4 /, "
+        "-1.7 -9 /, 0 -14.8 /, 1.6 -9.2 /, 0.6 -9.4 /, 0.7 -3.4 /, 2.3 -3.7, 3.6 -5.2, "
+        "3.8 -8 /, 3 -7.8 /, 4.5 -12.4 /, 5.9 -7.8 /, 4.8 -8 /, 4.6 -4.4, 3 -2.3, "
+        "1 -1.6, 0.9 0 /",
+        &form);
     shaft_below(sheet, frame, shaft, 1.4);
 }
 
@@ -333,8 +351,10 @@ void arms_oar(Sheet *sheet, Frame frame, double shaft) {
     form.spacing = 0.36;
     form.cross_threshold = 0.7;
     ink_line(sheet, curve_open(frame, "0.1 -1, 0.2 -10, 0 -18"), 0.14);
-    form_draw_text(sheet, frame,
-                   "-0.8 0, -1.2 -4, -2.6 -9, -3.2 -15, -2.7 -19.4, -1.4 -20.4, 0.2 -20, 1.8 -20.4, "
-                   "2.8 -19.2, 3.2 -15, 2.5 -9, 1.1 -4, 0.8 0", &form);
+    form_draw_text(
+        sheet, frame,
+        "-0.8 0, -1.2 -4, -2.6 -9, -3.2 -15, -2.7 -19.4, -1.4 -20.4, 0.2 -20, 1.8 -20.4, "
+        "2.8 -19.2, 3.2 -15, 2.5 -9, 1.1 -4, 0.8 0",
+        &form);
     shaft_below(sheet, frame, shaft, 1.5);
 }

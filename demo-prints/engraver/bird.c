@@ -10,10 +10,11 @@ static const char quill_profile[] = "0 0.6, 0.5 0.95, 0.8 0.86, 0.93 0.5, 1 0.08
 
 void bird_feather(Sheet *sheet, Point root, Point tip, double bend, double width,
                   const Form *form) {
-    const char *profile = point_distance(root, tip) > 3.6 * width ? quill_profile : covert_profile;
+    const char *profile =
+        point_distance(root, tip) > 3.6 * width ? quill_profile : covert_profile;
     Point along = point_subtract(tip, root);
-    Point middle = point_add(point_mix(root, tip, 0.5),
-                             (Point){-along.y * bend, along.x * bend});
+    Point middle =
+        point_add(point_mix(root, tip, 0.5), (Point){-along.y * bend, along.x * bend});
     Point points[3] = {root, middle, tip};
     Ribbon feather = ribbon_new(curve_through(points, 3, false), profile, width);
     ink_line(sheet, curve_part(feather.axis, 0, 0.94), 0.1);

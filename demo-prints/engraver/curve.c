@@ -143,7 +143,8 @@ static guint locate(const Curve *curve, double share, double *within) {
     guint count = curve_count(curve);
     guint segments = curve->closed ? count : count - 1;
     for (guint i = 0; i < segments; i++) {
-        double step = point_distance(curve_point(curve, i), curve_point(curve, (i + 1) % count));
+        double step =
+            point_distance(curve_point(curve, i), curve_point(curve, (i + 1) % count));
         if (target <= step && step > 0) {
             *within = target / step;
             return i;
@@ -160,7 +161,8 @@ Point curve_at(const Curve *curve, double share) {
         return curve_point(curve, 0);
     double within;
     guint index = locate(curve, share, &within);
-    return point_mix(curve_point(curve, index), curve_point(curve, (index + 1) % count), within);
+    return point_mix(curve_point(curve, index), curve_point(curve, (index + 1) % count),
+                     within);
 }
 
 Point curve_direction(const Curve *curve, double share) {

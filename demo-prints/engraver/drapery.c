@@ -34,8 +34,9 @@ static void draw_band_piece(Sheet *sheet, const Curve *piece, Point breadth, dou
     ink_edge(sheet, upper, 0.12, 0.28, outward);
     ink_edge(sheet, lower, 0.12, 0.28, -outward);
     if (first)
-        ink_line(sheet, curve_joined(curve_part(upper, 0, 0.001), curve_part(lower, 0, 0.001),
-                                     false), 0.16);
+        ink_line(sheet,
+                 curve_joined(curve_part(upper, 0, 0.001), curve_part(lower, 0, 0.001), false),
+                 0.16);
     form.no_contour = true;
     form_draw(sheet, shape, &form);
 }
@@ -45,8 +46,8 @@ void drapery_streamer(Sheet *sheet, const Curve *axis, Point breadth, double bas
     for (int pass = 0; pass < 2; pass++) {
         start = 0;
         for (guint i = 1; i < count; i++) {
-            bool turned = i + 1 < count &&
-                          facing(axis, i, breadth) * facing(axis, i + 1, breadth) < 0;
+            bool turned =
+                i + 1 < count && facing(axis, i, breadth) * facing(axis, i + 1, breadth) < 0;
             if (!turned && i + 1 < count)
                 continue;
             bool back = facing(axis, (start + i) / 2, breadth) < 0;
@@ -72,7 +73,8 @@ static void shade_fold(Sheet *sheet, Frame frame, const Shape *cloth, const Fold
     Curve *shaded = unsteady(sheet, curve_open(frame, fold->shaded));
     const Shape *window = sheet->window;
     sheet->window = cloth;
-    double start = hand_between(&sheet->hand, 0, 0.12), end = hand_between(&sheet->hand, 0.86, 1);
+    double start = hand_between(&sheet->hand, 0, 0.12),
+           end = hand_between(&sheet->hand, 0.86, 1);
     ink_line(sheet, curve_part(shaded, start, end), 0.26);
     Form form = form_plain();
     form.round = 0;
@@ -114,23 +116,24 @@ static void plume_barbs(Sheet *sheet, const Curve *axis, const Curve *edge, doub
         Point tip = curve_at(edge, fmin(1, ahead));
         tip = point_add(root, point_scale(point_subtract(tip, root), reach));
         double span = point_distance(root, tip);
-        Point points[4] = {root, point_add(point_mix(root, tip, 0.35),
-                                           point_scale(along, span * 0.16)),
-                           point_add(point_mix(root, tip, 0.75),
-                                     point_scale(along, span * 0.12)),
-                           point_add(tip, point_scale(along, -span * 0.1))};
+        Point points[4] = {
+            root, point_add(point_mix(root, tip, 0.35), point_scale(along, span * 0.16)),
+            point_add(point_mix(root, tip, 0.75), point_scale(along, span * 0.12)),
+            point_add(tip, point_scale(along, -span * 0.1))};
         Curve *barb = curve_through(points, 4, false);
         if (i % 2 == 0)
             ink_line(sheet, barb, weight);
         else
-            ink_stroke(sheet, curve_part(barb, hand_between(&sheet->hand, 0, 0.3),
-                                         hand_between(&sheet->hand, 0.6, 0.9)), 0.1);
+            ink_stroke(sheet,
+                       curve_part(barb, hand_between(&sheet->hand, 0, 0.3),
+                                  hand_between(&sheet->hand, 0.6, 0.9)),
+                       0.1);
     }
 }
 
 void drapery_plume(Sheet *sheet, const Curve *axis, double width, double base) {
-    Ribbon ribbon = ribbon_new(curve_copy(axis), "0 0.3, 0.25 0.8, 0.65 1, 0.88 0.8, 1 0.2",
-                               width);
+    Ribbon ribbon =
+        ribbon_new(curve_copy(axis), "0 0.3, 0.25 0.8, 0.65 1, 0.88 0.8, 1 0.2", width);
     Curve *spine = curve_part(axis, 0, 0.97);
     ink_line(sheet, spine, 0.22);
     ink_line(sheet, curve_moved(curve_part(axis, 0, 0.7), (Point){0.16, 0.2}), 0.12);
@@ -154,5 +157,6 @@ void drapery_tassel(Sheet *sheet, Point top, double length, double swing) {
     form.spacing = 0.3;
     form_draw_text(sheet, frame,
                    "-0.9 2.2, 0.9 2.2, 1.7 5, 2.3 9 /, 1.7 9.6, 1.1 9.2 /, 0.4 10, -0.3 9.4 /, "
-                   "-1 10, -1.6 9.4 /, -2.4 9.5 /, -1.8 5", &form);
+                   "-1 10, -1.6 9.4 /, -2.4 9.5 /, -1.8 5",
+                   &form);
 }

@@ -99,9 +99,8 @@ static void nearest_in_cell(const GArray *edges, Point point, double *best, Poin
         const Edge *edge = &g_array_index(edges, Edge, i);
         Point along = point_subtract(edge->to, edge->from);
         double squared = point_dot(along, along);
-        double share = squared > 0
-                           ? point_dot(point_subtract(point, edge->from), along) / squared
-                           : 0;
+        double share =
+            squared > 0 ? point_dot(point_subtract(point, edge->from), along) / squared : 0;
         Point at = point_add(edge->from, point_scale(along, CLAMP(share, 0, 1)));
         Point away = point_subtract(point, at);
         double distance = point_dot(away, away);
@@ -122,7 +121,8 @@ double edge_index_within(const EdgeIndex *index, Point point, double limit, Poin
             break;
         for (int r = MAX(row - reach, 0); r <= MIN(row + reach, index->rows - 1); r++) {
             bool rim = r == row - reach || r == row + reach;
-            for (int c = column - reach; c <= column + reach; c += rim ? 1 : MAX(1, 2 * reach)) {
+            for (int c = column - reach; c <= column + reach;
+                 c += rim ? 1 : MAX(1, 2 * reach)) {
                 if (c < 0 || c >= index->columns)
                     continue;
                 const GArray *edges = index->cells[r * index->columns + c];

@@ -27,7 +27,8 @@ void festoon_cloth(Sheet *sheet, Point from, Point to, double sag, double depth)
         edges[i] = curve_drifted(&sheet->hand,
                                  catenary((Point){from.x + share * 0.8, from.y + share * 1.2},
                                           (Point){to.x - share * 0.8, to.y + share * 1.2},
-                                          sag - depth * (1 - share) + uneven), 6, 0.25, 70);
+                                          sag - depth * (1 - share) + uneven),
+                                 6, 0.25, 70);
     }
     Shape *whole = shape_new(curve_joined(edges[0], curve_reversed(edges[folds]), true));
     ink_contour(sheet, whole, 0.12, 0.34);
@@ -60,8 +61,10 @@ void festoon_tail(Sheet *sheet, Frame frame) {
         {"-0.4 0, -0.7 6, -0.6 12", "0.6 0, 1 7, 1.1 15", 0.85},
         {"0.6 0, 1 7, 1.1 15", "1.6 0, 2.8 6, 3 12.6", 0.75},
     };
-    drapery_cloth(sheet, frame, "-1.4 0 /, -2.6 5, -2.5 9.4 /, -1.6 11.4, -0.6 11.6 /, 0 14.4, 1.1 14.8 /, "
-                                "2 13, 3 12.2 /, 2.8 6, 1.6 0 /, 0 -0.7", folds, 3, 0.1);
+    drapery_cloth(sheet, frame,
+                  "-1.4 0 /, -2.6 5, -2.5 9.4 /, -1.6 11.4, -0.6 11.6 /, 0 14.4, 1.1 14.8 /, "
+                  "2 13, 3 12.2 /, 2.8 6, 1.6 0 /, 0 -0.7",
+                  folds, 3, 0.1);
 }
 
 void festoon_fruit(Sheet *sheet, Point from, Point to, double sag, double size) {
@@ -76,7 +79,8 @@ void festoon_fruit(Sheet *sheet, Point from, Point to, double sag, double size) 
             double aside = (layer == 0 ? 0.35 : 0.95) * bulk * ((i + layer) % 2 == 0 ? 1 : -1);
             Point place = {at.x - along.y * aside, at.y + along.x * aside};
             int kind = layer == 1 ? 3 : (int)(hand_random(&sheet->hand) * 4);
-            Fruit fruit = {0, 0, bulk * (layer == 1 ? 0.8 : 0.72), kind == 3 && layer == 0 ? 4 : kind,
+            Fruit fruit = {0, 0, bulk * (layer == 1 ? 0.8 : 0.72),
+                           kind == 3 && layer == 0 ? 4 : kind,
                            atan2(along.y, along.x) * 180 / G_PI + (aside > 0 ? 150 : 30)};
             mask_fruit_bunch(sheet, frame_at(place.x, place.y, 1, 0), &fruit, 1);
         }
@@ -109,7 +113,8 @@ static void valance(Sheet *sheet, Frame frame) {
         form.base = i > 3 ? 0.28 : 0.12;
         form.angle = 80 + i * 3.0;
         ink_line(sheet, curve_open(tab, "-1.3 0.9, -1.2 3, 0 4.4, 1.2 3, 1.3 0.9"), 0.13);
-        form_draw_text(sheet, tab, "-2.05 -0.2 /, 2.05 -0.2 /, 1.9 3, 0.9 5, 0 5.5 /, -0.9 5, -1.9 3",
+        form_draw_text(sheet, tab,
+                       "-2.05 -0.2 /, 2.05 -0.2 /, 1.9 3, 0.9 5, 0 5.5 /, -0.9 5, -1.9 3",
                        &form);
     }
 }
@@ -118,14 +123,19 @@ void festoon_canopy(Sheet *sheet, Frame frame) {
     valance(sheet, frame);
     Frame top = frame;
     top.origin = frame_apply(frame, (Point){0, -20.4});
-    festoon_turned(sheet, top, 5.6, "0 0.5, 0.12 1.8, 0.3 2.2, 0.45 1, 0.55 0.9, 0.7 2.8, 0.85 3, 1 2", 0.12);
+    festoon_turned(sheet, top, 5.6,
+                   "0 0.5, 0.12 1.8, 0.3 2.2, 0.45 1, 0.55 0.9, 0.7 2.8, 0.85 3, 1 2", 0.12);
     static const Fold gores[] = {
-        {"-1.6 -15, -3.6 -9, -8.6 -3.6, -14.6 -0.4", "-1 -15, -2.2 -8.6, -5.4 -2.8, -9.4 1", 0.6},
+        {"-1.6 -15, -3.6 -9, -8.6 -3.6, -14.6 -0.4", "-1 -15, -2.2 -8.6, -5.4 -2.8, -9.4 1",
+         0.6},
         {"-1 -15, -2.2 -8.6, -5.4 -2.8, -9.4 1", "-0.3 -15, -0.9 -8, -2 -2, -3.4 1.8", 0.65},
         {"-0.3 -15, -0.9 -8, -2 -2, -3.4 1.8", "0.4 -15, 0.9 -8, 1.9 -2, 3.2 1.8", 0.7},
         {"0.4 -15, 0.9 -8, 1.9 -2, 3.2 1.8", "1.1 -15, 2.4 -8.6, 5.6 -2.8, 9.4 1", 0.8},
         {"1.1 -15, 2.4 -8.6, 5.6 -2.8, 9.4 1", "1.6 -15, 3.8 -9, 8.8 -3.6, 14.8 -0.4", 0.85},
     };
-    drapery_cloth(sheet, frame, "-1.6 -15 /, -3.6 -9, -8.6 -3.6, -14.6 -0.4 /, -8 1.2, 0 2, 8 1.2, 14.8 -0.4 /, "
-                                "8.8 -3.6, 3.8 -9, 1.6 -15 /", gores, 5, 0.1);
+    drapery_cloth(
+        sheet, frame,
+        "-1.6 -15 /, -3.6 -9, -8.6 -3.6, -14.6 -0.4 /, -8 1.2, 0 2, 8 1.2, 14.8 -0.4 /, "
+        "8.8 -3.6, 3.8 -9, 1.6 -15 /",
+        gores, 5, 0.1);
 }

@@ -24,9 +24,15 @@ static Form flesh(void) {
 
 static void face_features(Sheet *sheet, Frame frame) {
     static const char *const lines[] = {
-        "-2.95 -4.75, -2.4 -5.05, -1.7 -4.85", "-2.9 -4.5, -2.4 -4.6, -1.9 -4.4", "-2.8 -4.15, -2.4 -4.05, -2 -4.2",
-        "-3 -5.35, -2.3 -5.7, -1.4 -5.4", "-3.55 -2.05, -3 -2.1, -2.6 -1.9", "-3.3 -3, -2.95 -3.3, -3 -3.6",
-        "-2.6 -1.6, -2.3 -1.3", "0.5 -4.3, 0.9 -3.8, 0.6 -3.1, 0.2 -2.7", "0.3 -4, 0.1 -3.4, 0.4 -3.1",
+        "-2.95 -4.75, -2.4 -5.05, -1.7 -4.85",
+        "-2.9 -4.5, -2.4 -4.6, -1.9 -4.4",
+        "-2.8 -4.15, -2.4 -4.05, -2 -4.2",
+        "-3 -5.35, -2.3 -5.7, -1.4 -5.4",
+        "-3.55 -2.05, -3 -2.1, -2.6 -1.9",
+        "-3.3 -3, -2.95 -3.3, -3 -3.6",
+        "-2.6 -1.6, -2.3 -1.3",
+        "0.5 -4.3, 0.9 -3.8, 0.6 -3.1, 0.2 -2.7",
+        "0.3 -4, 0.1 -3.4, 0.4 -3.1",
     };
     static const double weights[] = {0.2, 0.2, 0.13, 0.22, 0.22, 0.18, 0.13, 0.18, 0.14};
     for (guint i = 0; i < G_N_ELEMENTS(lines); i++)
@@ -36,8 +42,10 @@ static void face_features(Sheet *sheet, Frame frame) {
 
 static void hair_and_crown(Sheet *sheet, Frame frame) {
     static const char *const reeds[] = {
-        "-1.4 -7.4, -2.2 -9, -3.6 -10.6 /, -1.6 -9.8, -0.6 -8", "0 -7.9, 0 -10, -0.8 -12 /, 1 -10.4, 1.2 -8",
-        "1.6 -7.7, 2.6 -9.6, 2.8 -11.6 /, 4 -9.6, 2.8 -7.2", "2.8 -6.6, 4.8 -8, 5.8 -9.6 /, 6 -7.2, 3.8 -5.6",
+        "-1.4 -7.4, -2.2 -9, -3.6 -10.6 /, -1.6 -9.8, -0.6 -8",
+        "0 -7.9, 0 -10, -0.8 -12 /, 1 -10.4, 1.2 -8",
+        "1.6 -7.7, 2.6 -9.6, 2.8 -11.6 /, 4 -9.6, 2.8 -7.2",
+        "2.8 -6.6, 4.8 -8, 5.8 -9.6 /, 6 -7.2, 3.8 -5.6",
         "-2.4 -6.7, -3.8 -7.8, -5.2 -8.4 /, -3.4 -8.4, -1.8 -7.5",
     };
     for (guint i = 0; i < G_N_ELEMENTS(reeds); i++) {
@@ -47,9 +55,13 @@ static void hair_and_crown(Sheet *sheet, Frame frame) {
         form_draw_text(sheet, frame, reeds[i], &form);
     }
     static const char *const locks[] = {
-        "-2.5 -6.4, -1 -7.4, 1 -7.4, 3 -6", "-2.3 -5.9, -0.8 -6.6, 1 -6.4, 3.2 -5", "-1.8 -5.6, -0.4 -5.8, 1.2 -5.2, 3 -4",
-        "-1.2 -5.2, 0.2 -4.9, 1.4 -4.2, 2.6 -3", "2.6 -5.4, 4.4 -5.6, 5.2 -4.2, 4.2 -3, 3 -3.6",
-        "2.4 -3.6, 3.4 -2, 3 -0.2, 4 1.6, 3.6 3.6", "1.6 -3.4, 2.2 -1.8, 1.8 0.4, 2.6 2.6",
+        "-2.5 -6.4, -1 -7.4, 1 -7.4, 3 -6",
+        "-2.3 -5.9, -0.8 -6.6, 1 -6.4, 3.2 -5",
+        "-1.8 -5.6, -0.4 -5.8, 1.2 -5.2, 3 -4",
+        "-1.2 -5.2, 0.2 -4.9, 1.4 -4.2, 2.6 -3",
+        "2.6 -5.4, 4.4 -5.6, 5.2 -4.2, 4.2 -3, 3 -3.6",
+        "2.4 -3.6, 3.4 -2, 3 -0.2, 4 1.6, 3.6 3.6",
+        "1.6 -3.4, 2.2 -1.8, 1.8 0.4, 2.6 2.6",
     };
     static const double widths[] = {1.2, 1.2, 1.1, 1, 1.9, 1.3, 1};
     for (guint i = 0; i < G_N_ELEMENTS(locks); i++) {
@@ -73,10 +85,13 @@ static void head(Sheet *sheet, Frame frame) {
     form.round = 1.6;
     form.angle = 50;
     form.bow = 0.5;
-    form_draw_text(sheet, frame,
-                   "-1.8 -7.2, -2.75 -6.2, -3 -5.3, -2.95 -4.8, -3.5 -3.9, -4 -3.2 /, -3.85 -2.95, "
-                   "-3.3 -2.8 /, -3.5 -2.4, -3.55 -2.05 /, -3.3 -1.9, -3.45 -1.6, -3.1 -1.2 /, -3.25 -0.7, "
-                   "-2.9 0, -2 0.2, -0.6 -0.6, 0.8 -1.8, 2.8 -3, 3.2 -5.4, 1.8 -7.2, 0 -7.8", &form);
+    form_draw_text(
+        sheet, frame,
+        "-1.8 -7.2, -2.75 -6.2, -3 -5.3, -2.95 -4.8, -3.5 -3.9, -4 -3.2 /, -3.85 -2.95, "
+        "-3.3 -2.8 /, -3.5 -2.4, -3.55 -2.05 /, -3.3 -1.9, -3.45 -1.6, -3.1 -1.2 /, -3.25 "
+        "-0.7, "
+        "-2.9 0, -2 0.2, -0.6 -0.6, 0.8 -1.8, 2.8 -3, 3.2 -5.4, 1.8 -7.2, 0 -7.8",
+        &form);
 }
 
 static void fingers(Sheet *sheet, Frame frame, const char *const *lines, int count) {
@@ -88,7 +103,8 @@ static void sleeve(Sheet *sheet, Frame frame, const char *puff, const char *axis
     /* Slashes in the puffed cloth, gathered toward both ends. */
     Curve *gathers = curve_closed(frame, puff);
     for (int i = 0; i < 5; i++) {
-        Point from = curve_at(gathers, 0.1 + i * 0.055), to = curve_at(gathers, 0.66 - i * 0.05);
+        Point from = curve_at(gathers, 0.1 + i * 0.055),
+              to = curve_at(gathers, 0.66 - i * 0.05);
         Point bow = point_scale(point_unit(point_subtract(to, from)), (i - 2) * 0.35);
         Point points[3] = {point_mix(from, to, 0.12),
                            point_add(point_mix(from, to, 0.5), (Point){-bow.y, bow.x}),
@@ -103,68 +119,86 @@ static void sleeve(Sheet *sheet, Frame frame, const char *puff, const char *axis
     form.bow = 0.8;
     form.spacing = 0.32;
     form_draw_text(sheet, frame, puff, &form);
-    Ribbon lower = ribbon_new(curve_open(frame, axis), "0 4.2, 0.5 4.4, 0.9 4.2, 1 3.6", fabs(frame.scale_y));
+    Ribbon lower = ribbon_new(curve_open(frame, axis), "0 4.2, 0.5 4.4, 0.9 4.2, 1 3.6",
+                              fabs(frame.scale_y));
     form.round = 1.6;
     form.base = base + 0.08;
     ribbon_draw(sheet, &lower, &form, 0.16, 0.02);
 }
 
 static void left_arm(Sheet *sheet, Frame frame) {
-    static const char *const lines[] = {"-16.6 -43.1, -15 -43.5, -13.6 -43", "-16.8 -42.3, -15.2 -42.6, -13.6 -42.2",
+    static const char *const lines[] = {"-16.6 -43.1, -15 -43.5, -13.6 -43",
+                                        "-16.8 -42.3, -15.2 -42.6, -13.6 -42.2",
                                         "-16.5 -41.6, -15 -41.8, -13.8 -41.4"};
     Form form = flesh();
     fingers(sheet, frame, lines, 3);
-    form_draw_text(sheet, frame, "-16.6 -43.6, -14.8 -44.3, -13.3 -43.7, -12.9 -42.2, -13.6 -40.9, -15.4 -40.8, "
-                                 "-16.7 -41.4, -17 -42.4", &form);
+    form_draw_text(
+        sheet, frame,
+        "-16.6 -43.6, -14.8 -44.3, -13.3 -43.7, -12.9 -42.2, -13.6 -40.9, -15.4 -40.8, "
+        "-16.7 -41.4, -17 -42.4",
+        &form);
     sheet_group(sheet, "oar");
-    arms_oar(sheet, frame_at(frame_apply(frame, (Point){-15.1, -18.6}).x,
-                             frame_apply(frame, (Point){-15.1, -18.6}).y, 0.95, 180.8), 40);
+    arms_oar(sheet,
+             frame_at(frame_apply(frame, (Point){-15.1, -18.6}).x,
+                      frame_apply(frame, (Point){-15.1, -18.6}).y, 0.95, 180.8),
+             40);
     sheet_group(sheet, "figure");
     Ribbon fore = ribbon_new(curve_open(frame, "-12.8 -35.2, -13.6 -38.4, -14.2 -41.6"),
                              "0 3, 0.4 2.9, 1 1.9", fabs(frame.scale_y));
     ribbon_draw(sheet, &fore, &form, 0.2, 0);
-    sleeve(sheet, frame, "-5.4 -46.6, -8.6 -47, -11.2 -44.6, -12.2 -41.4, -11 -39.4, -8.4 -39.6, -6.4 -42",
+    sleeve(sheet, frame,
+           "-5.4 -46.6, -8.6 -47, -11.2 -44.6, -12.2 -41.4, -11 -39.4, -8.4 -39.6, -6.4 -42",
            "-9.8 -40.4, -11.4 -37.6, -12.8 -34.4", 0.1);
 }
 
 static void right_arm(Sheet *sheet, Frame frame) {
-    static const char *const lines[] = {"8 -30, 6.6 -28.8, 6 -27.6", "8.8 -29.6, 7.6 -28.4, 7.2 -27.2"};
+    static const char *const lines[] = {"8 -30, 6.6 -28.8, 6 -27.6",
+                                        "8.8 -29.6, 7.6 -28.4, 7.2 -27.2"};
     Form form = flesh();
     fingers(sheet, frame, lines, 2);
-    form_draw_text(sheet, frame, "9.8 -31.2, 8 -30.8, 6.2 -29.2, 5.4 -27.2 /, 6.6 -27.2, 7.6 -26.6 /, 9 -27.2, "
-                                 "10.4 -29.2", &form);
-    Ribbon fore = ribbon_new(curve_open(frame, "13.4 -35.4, 11.8 -32.6, 9.8 -30"), "0 3.2, 0.4 3, 1 2",
-                             fabs(frame.scale_y));
+    form_draw_text(
+        sheet, frame,
+        "9.8 -31.2, 8 -30.8, 6.2 -29.2, 5.4 -27.2 /, 6.6 -27.2, 7.6 -26.6 /, 9 -27.2, "
+        "10.4 -29.2",
+        &form);
+    Ribbon fore = ribbon_new(curve_open(frame, "13.4 -35.4, 11.8 -32.6, 9.8 -30"),
+                             "0 3.2, 0.4 3, 1 2", fabs(frame.scale_y));
     ribbon_draw(sheet, &fore, &form, 0.2, 0);
-    sleeve(sheet, frame, "5.2 -46.8, 8.4 -47.2, 11.2 -45, 12.2 -41.6, 10.8 -39.4, 8 -39.8, 6 -42.4",
+    sleeve(sheet, frame,
+           "5.2 -46.8, 8.4 -47.2, 11.2 -45, 12.2 -41.6, 10.8 -39.4, 8 -39.8, 6 -42.4",
            "9.6 -40.6, 11.8 -37.8, 13.6 -34.8", 0.3);
 }
 
 static void neck_and_bodice(Sheet *sheet, Frame frame) {
     static const Fold bodice[] = {
         {"-6.6 -46, -7 -41, -4.8 -33", "-4.2 -46.2, -4.8 -42, -5 -39.4, -2.8 -33", 0.6},
-        {"-4.2 -46.2, -4.8 -42, -5 -39.4, -2.8 -33", "-2 -45.4, -1.6 -42, -0.8 -38, -0.6 -33", 0.75},
+        {"-4.2 -46.2, -4.8 -42, -5 -39.4, -2.8 -33", "-2 -45.4, -1.6 -42, -0.8 -38, -0.6 -33",
+         0.75},
         {"-2 -45.4, -1.6 -42, -0.8 -38, -0.6 -33", "2 -45.6, 2.6 -42, 1.6 -38, 1 -33", 0.5},
         {"2 -45.6, 2.6 -42, 1.6 -38, 1 -33", "4.4 -46.2, 5.4 -42, 5.6 -39, 3 -33", 0.75},
         {"4.4 -46.2, 5.4 -42, 5.6 -39, 3 -33", "6.6 -46.6, 7.2 -41, 4.8 -33", 0.8},
     };
     Form form = flesh();
-    Ribbon neck = ribbon_new(curve_open(frame, "0 -51.4, 0.4 -48.8, 0.2 -45"), "0 3.6, 0.4 3.6, 1 6.6",
+    Ribbon neck = ribbon_new(curve_open(frame, "0 -51.4, 0.4 -48.8, 0.2 -45"),
+                             "0 3.6, 0.4 3.6, 1 6.6", fabs(frame.scale_y));
+    Ribbon belt = ribbon_new(curve_open(frame, "-5.2 -33.4, 0 -32, 5.2 -33.6"), "0 1.7, 1 1.7",
                              fabs(frame.scale_y));
-    Ribbon belt = ribbon_new(curve_open(frame, "-5.2 -33.4, 0 -32, 5.2 -33.6"), "0 1.7, 1 1.7", fabs(frame.scale_y));
     Form band = form_plain();
     band.round = 0.8;
     band.contrast = 0.8;
     arms_rivet(sheet, frame_apply(frame, (Point){0, -32.4}), 1.1);
     ribbon_draw(sheet, &belt, &band, 0.2, 0.03);
-    Ribbon collar = ribbon_new(curve_open(frame, "-5 -46.6, -2.4 -44.2, 0.2 -43.4, 2.8 -44.4, 5.2 -46.8"), "0 0.9, 1 0.9",
-                               fabs(frame.scale_y));
+    Ribbon collar =
+        ribbon_new(curve_open(frame, "-5 -46.6, -2.4 -44.2, 0.2 -43.4, 2.8 -44.4, 5.2 -46.8"),
+                   "0 0.9, 1 0.9", fabs(frame.scale_y));
     ribbon_draw(sheet, &collar, &band, 0.2, 0.03);
     ink_line(sheet, curve_open(frame, "-5.8 -39.6, -4 -37.8, -1.6 -38.6"), 0.2);
     ink_line(sheet, curve_open(frame, "1.6 -38.6, 3.8 -37.8, 5.8 -39.6"), 0.22);
-    drapery_cloth(sheet, frame, "-6.8 -46 /, -4.4 -46.4, -2.4 -44, 0.2 -43.2, 2.8 -44.2, 4.6 -46.6, 6.8 -46.4 /, "
-                                "7.2 -41.6, 6.4 -38, 4.9 -33 /, 0 -31.8, -4.9 -32.8 /, -6.6 -37.6, -7.2 -41.6",
-                  bodice, G_N_ELEMENTS(bodice), 0.08);
+    drapery_cloth(
+        sheet, frame,
+        "-6.8 -46 /, -4.4 -46.4, -2.4 -44, 0.2 -43.2, 2.8 -44.2, 4.6 -46.6, 6.8 -46.4 /, "
+        "7.2 -41.6, 6.4 -38, 4.9 -33 /, 0 -31.8, -4.9 -32.8 /, -6.6 -37.6, -7.2 -41.6",
+        bodice, G_N_ELEMENTS(bodice), 0.08);
     form.ramped = true;
     form.ramp_from = frame_apply(frame, (Point){0, -47});
     form.ramp_to = frame_apply(frame, (Point){0, -51});
@@ -190,30 +224,43 @@ static void gown(Sheet *sheet, Frame frame) {
         {"8.2 -23, 8.6 -12, 8 1", "9.6 -24, 11 -10, 12.6 0.4", 0.85},
     };
     sheet_group(sheet, "gown");
-    drapery_cloth(sheet, frame, "-4.9 -33, 0 -32, 4.9 -33.2, 7.6 -29, 9.3 -24.6 /, 6.8 -22.6, 4.5 -24 /, 2 -21.6, "
-                                "-0.6 -23 /, -3.3 -20.8, -5.9 -23.2 /, -8 -22, -9.5 -24.8 /, -7.7 -29.4",
-                  upper, G_N_ELEMENTS(upper), 0.08);
-    drapery_cloth(sheet, frame, "-8.6 -25, 8.6 -25, 10.4 -16, 10.9 -8, 12.8 0.4 /, 10.4 2, 8 0.8 /, 6.4 2.6, 4.4 2 /, "
-                                "1.4 3, -1.6 1.8 /, -3.6 2.6, -5.4 0.8 /, -8.4 2.6, -12 0.6 /, -10.4 -8, -9.8 -16",
-                  skirt, G_N_ELEMENTS(skirt), 0.06);
+    drapery_cloth(
+        sheet, frame,
+        "-4.9 -33, 0 -32, 4.9 -33.2, 7.6 -29, 9.3 -24.6 /, 6.8 -22.6, 4.5 -24 /, 2 -21.6, "
+        "-0.6 -23 /, -3.3 -20.8, -5.9 -23.2 /, -8 -22, -9.5 -24.8 /, -7.7 -29.4",
+        upper, G_N_ELEMENTS(upper), 0.08);
+    drapery_cloth(
+        sheet, frame,
+        "-8.6 -25, 8.6 -25, 10.4 -16, 10.9 -8, 12.8 0.4 /, 10.4 2, 8 0.8 /, 6.4 2.6, 4.4 2 /, "
+        "1.4 3, -1.6 1.8 /, -3.6 2.6, -5.4 0.8 /, -8.4 2.6, -12 0.6 /, -10.4 -8, -9.8 -16",
+        skirt, G_N_ELEMENTS(skirt), 0.06);
     Form foot = flesh();
-    form_draw_text(sheet, frame, "-5.6 1 /, -4 1.2, -3 2.4, -3.4 3.4, -5.4 3.6, -7 3 /, -6.6 1.8", &foot);
-    form_draw_text(sheet, frame, "4.4 1.4 /, 6.4 1.2, 8.2 2.4, 8.6 3.4, 6.6 3.9, 4.6 3.2", &foot);
+    form_draw_text(sheet, frame,
+                   "-5.6 1 /, -4 1.2, -3 2.4, -3.4 3.4, -5.4 3.6, -7 3 /, -6.6 1.8", &foot);
+    form_draw_text(sheet, frame, "4.4 1.4 /, 6.4 1.2, 8.2 2.4, 8.6 3.4, 6.6 3.9, 4.6 3.2",
+                   &foot);
 }
 
 static void cloak(Sheet *sheet, Frame frame) {
     static const Fold folds[] = {
-        {"-6 -47, -12.4 -40, -13.8 -30, -13 -20, -16.8 -8, -17.8 0", "-7 -46, -11 -38, -11.6 -28, -11 -18, -13.4 -8, -14.4 1.6", 0.55},
-        {"-7 -46, -11 -38, -11.6 -28, -11 -18, -13.4 -8, -14.4 1.6", "-8 -44, -9.6 -30, -9.4 -16, -10 0", 0.8},
+        {"-6 -47, -12.4 -40, -13.8 -30, -13 -20, -16.8 -8, -17.8 0",
+         "-7 -46, -11 -38, -11.6 -28, -11 -18, -13.4 -8, -14.4 1.6", 0.55},
+        {"-7 -46, -11 -38, -11.6 -28, -11 -18, -13.4 -8, -14.4 1.6",
+         "-8 -44, -9.6 -30, -9.4 -16, -10 0", 0.8},
         {"-8 -44, -9.6 -30, -9.4 -16, -10 0", "0 -44, 0 -30, 0 -16, 0 0", 0.5},
         {"0 -44, 0 -30, 0 -16, 0 0", "8 -44, 9.8 -30, 10 -16, 11 0", 0.6},
-        {"8 -44, 9.8 -30, 10 -16, 11 0", "7 -46, 11.4 -40, 12.6 -30, 11.4 -18, 12.8 -8, 13.6 1.6", 0.7},
-        {"7 -46, 11.4 -40, 12.6 -30, 11.4 -18, 12.8 -8, 13.6 1.6", "6 -47, 13 -41, 14.8 -30, 13 -20, 15.8 -10, 16.8 -1", 0.85},
+        {"8 -44, 9.8 -30, 10 -16, 11 0",
+         "7 -46, 11.4 -40, 12.6 -30, 11.4 -18, 12.8 -8, 13.6 1.6", 0.7},
+        {"7 -46, 11.4 -40, 12.6 -30, 11.4 -18, 12.8 -8, 13.6 1.6",
+         "6 -47, 13 -41, 14.8 -30, 13 -20, 15.8 -10, 16.8 -1", 0.85},
     };
     sheet_group(sheet, "cloak");
-    drapery_cloth(sheet, frame, "-5 -47, -9 -46.4, -12.6 -40, -13.8 -30, -12.8 -20, -16.6 -8, -17.8 0 /, -14.4 2, "
-                                "-10 0.4 /, 0 0, 10 0.4 /, 13.6 2, 16.8 -1 /, 15.8 -10, 12.8 -20, 14.6 -30, 13 -41, "
-                                "9 -46.6, 5 -47", folds, G_N_ELEMENTS(folds), 0.26);
+    drapery_cloth(
+        sheet, frame,
+        "-5 -47, -9 -46.4, -12.6 -40, -13.8 -30, -12.8 -20, -16.6 -8, -17.8 0 /, -14.4 2, "
+        "-10 0.4 /, 0 0, 10 0.4 /, 13.6 2, 16.8 -1 /, 15.8 -10, 12.8 -20, 14.6 -30, 13 -41, "
+        "9 -46.6, 5 -47",
+        folds, G_N_ELEMENTS(folds), 0.26);
 }
 
 void figure_river(Sheet *sheet, Frame frame) {

@@ -9,10 +9,9 @@ static const char lobe_outline[] =
     "0 -0.3, 0.2 -0.46, 0.44 -0.52, 0.58 -0.42, 0.46 -0.26 /, 0.68 -0.4, 0.9 -0.36, 0.95 -0.2, "
     "0.74 -0.08 /, 0.98 -0.12, 1.16 0, 1.12 0.2, 0.94 0.3, 0.76 0.2 /, 0.82 0.38, 0.66 0.5, "
     "0.46 0.42, 0.4 0.26 /, 0.2 0.36, 0 0.3";
-static const char *const lobe_veins[] = {"0.02 0, 0.4 -0.02, 0.84 -0.04",
-                                         "0.04 -0.12, 0.3 -0.24, 0.4 -0.3",
-                                         "0.2 -0.06, 0.5 -0.14, 0.64 -0.2",
-                                         "0.06 0.1, 0.36 0.16, 0.62 0.22"};
+static const char *const lobe_veins[] = {
+    "0.02 0, 0.4 -0.02, 0.84 -0.04", "0.04 -0.12, 0.3 -0.24, 0.4 -0.3",
+    "0.2 -0.06, 0.5 -0.14, 0.64 -0.2", "0.06 0.1, 0.36 0.16, 0.62 0.22"};
 
 static void draw_lobe(Sheet *sheet, Frame frame, double base) {
     double length = fabs(frame.scale_y);
@@ -91,7 +90,8 @@ void foliage_half_acanthus(Sheet *sheet, const Curve *axis, double lobe_length, 
     leaf_rib(sheet, axis, lobe_length * 0.24);
     for (int i = 0; i < lobes; i++) {
         double share = 0.04 + 0.86 * i / lobes;
-        lobe_at(sheet, axis, share, side, lobe_length * profile_value(lobe_growth, share), base);
+        lobe_at(sheet, axis, share, side, lobe_length * profile_value(lobe_growth, share),
+                base);
     }
     Point root = curve_at(axis, 0.86), along = curve_direction(axis, 0.98);
     Frame tip = frame_at(root.x, root.y, lobe_length * 0.6, 0);
@@ -118,7 +118,8 @@ void foliage_husk(Sheet *sheet, Frame frame) {
     static const char *const leaves[] = {
         "0 1.4, 0.9 0.4, 1.1 -1.2, 0.7 -2.6, 0 -4 /, -0.7 -2.6, -1.1 -1.2, -0.9 0.4",
         "0.3 1.2, 1.4 0.9, 2.2 -0.6, 2.5 -2.2, 3.4 -3.6 /, 1.8 -3.2, 0.9 -1.8, 0.4 -0.4",
-        "-0.3 1.2, -1.4 0.9, -2.2 -0.6, -2.5 -2.2, -3.4 -3.4 /, -1.8 -3.2, -0.9 -1.8, -0.4 -0.4",
+        "-0.3 1.2, -1.4 0.9, -2.2 -0.6, -2.5 -2.2, -3.4 -3.4 /, -1.8 -3.2, -0.9 -1.8, -0.4 "
+        "-0.4",
     };
     ink_line(sheet, curve_open(frame, "0 1, 0.1 -1, 0 -3.2"), 0.14);
     for (int i = 0; i < 3; i++) {
@@ -147,8 +148,10 @@ static void seed_head(Sheet *sheet, Point centre, double radius) {
             form.cross_threshold = 2;
             form.light_width = 0.08;
             form.dark_width = 0.2;
-            form_draw(sheet, shape_new(curve_oval(&sheet->hand, at, radius * 0.36, radius * 0.34,
-                                                  20, 0.08)), &form);
+            form_draw(
+                sheet,
+                shape_new(curve_oval(&sheet->hand, at, radius * 0.36, radius * 0.34, 20, 0.08)),
+                &form);
         }
     }
     Form dark = form_plain();
@@ -156,7 +159,8 @@ static void seed_head(Sheet *sheet, Point centre, double radius) {
     dark.base = 0.8;
     dark.spacing = 0.26;
     dark.cross_threshold = 0.5;
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, centre, radius, radius, 0, 0.05)), &dark);
+    form_draw(sheet, shape_new(curve_oval(&sheet->hand, centre, radius, radius, 0, 0.05)),
+              &dark);
 }
 
 static void petal(Sheet *sheet, Point centre, double radius, double degrees, double width,
@@ -177,9 +181,11 @@ static void petal(Sheet *sheet, Point centre, double radius, double degrees, dou
     form.ramp_from = frame_apply(frame, (Point){0.2, 0});
     form.ramp_to = frame_apply(frame, (Point){0.62, 0});
     form.ramp_start = 0.4;
-    form_draw_text(sheet, frame,
-                   "0.15 0.1, 0.4 0.34, 0.72 0.42, 0.96 0.26 /, 0.92 0.06, 1.04 -0.06 /, 0.94 -0.3, "
-                   "0.7 -0.42, 0.4 -0.34, 0.15 -0.1", &form);
+    form_draw_text(
+        sheet, frame,
+        "0.15 0.1, 0.4 0.34, 0.72 0.42, 0.96 0.26 /, 0.92 0.06, 1.04 -0.06 /, 0.94 -0.3, "
+        "0.7 -0.42, 0.4 -0.34, 0.15 -0.1",
+        &form);
 }
 
 void foliage_rosette(Sheet *sheet, Point centre, double radius, int petals, double turn) {
@@ -197,7 +203,8 @@ void foliage_side_flower(Sheet *sheet, Frame frame) {
         "0 0, 1.6 -1.6, 2 -4.4, 1 -7, 0 -8.6 /, -1.1 -7, -2 -4.4, -1.6 -1.6",
         "0.6 -0.2, 2.6 -1, 4 -3.4, 5.6 -4.8, 7 -4.4 /, 5.4 -6.6, 3.2 -7, 1.6 -5",
         "-0.6 -0.2, -2.6 -1, -4 -3.4, -5.6 -4.8, -7 -4.2 /, -5.4 -6.6, -3.2 -7, -1.6 -5",
-        "0.8 -3, 2 -6, 3.4 -8.4, 3 -10 /, 1.4 -9.4, 0.4 -7", "-0.8 -3, -2 -6, -3.4 -8.4, -3.2 -10 /, -1.4 -9.4, -0.4 -7",
+        "0.8 -3, 2 -6, 3.4 -8.4, 3 -10 /, 1.4 -9.4, 0.4 -7",
+        "-0.8 -3, -2 -6, -3.4 -8.4, -3.2 -10 /, -1.4 -9.4, -0.4 -7",
     };
     Frame cup = frame;
     cup.scale_x *= 0.8;
@@ -223,14 +230,14 @@ void foliage_tendril(Sheet *sheet, Point from, double degrees, double size, doub
     double angle = degrees * G_PI / 180;
     double side = turns > 0 ? 1 : -1;
     Point centre = {from.x + size * 1.7 * cos(angle), from.y + size * 1.7 * sin(angle)};
-    Curve *coil = curve_spiral(centre, size, size * 0.16, degrees + 90 + 90 * side + 70 * side,
-                               turns);
+    Curve *coil =
+        curve_spiral(centre, size, size * 0.16, degrees + 90 + 90 * side + 70 * side, turns);
     Curve *lead = curve_new(false);
     curve_append(lead, from);
     Point start = curve_at(coil, 0);
-    curve_append(lead, point_add(point_mix(from, start, 0.5),
-                                 (Point){-sin(angle) * size * 0.18 * side,
-                                         cos(angle) * size * 0.18 * side}));
+    curve_append(
+        lead, point_add(point_mix(from, start, 0.5), (Point){-sin(angle) * size * 0.18 * side,
+                                                             cos(angle) * size * 0.18 * side}));
     Curve *whole = curve_joined(lead, coil, false);
     Curve *sparse = curve_simplified(whole, 0.06);
     Curve *smooth = curve_through((const Point *)(const void *)sparse->points->data,

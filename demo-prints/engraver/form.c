@@ -6,20 +6,38 @@
 #include "ink.h"
 
 Form form_plain(void) {
-    return (Form){.round = 2, .base = 0.12, .contrast = 0.55, .shadow = 0.6, .angle = 45,
-                  .spacing = 0.36, .thick = 0.2, .threshold = 0.22, .cross_turn = 40,
-                  .cross_threshold = 0.66, .light_width = 0.1, .dark_width = 0.3,
-                  .throws = 1.2, .dots = 0.32};
+    return (Form){.round = 2,
+                  .base = 0.12,
+                  .contrast = 0.55,
+                  .shadow = 0.6,
+                  .angle = 45,
+                  .spacing = 0.36,
+                  .thick = 0.2,
+                  .threshold = 0.22,
+                  .cross_turn = 40,
+                  .cross_threshold = 0.66,
+                  .light_width = 0.1,
+                  .dark_width = 0.3,
+                  .throws = 1.2,
+                  .dots = 0.32};
 }
 
 static Tone form_tone(const Shape *shape, const Form *form) {
-    return (Tone){.shape = form->rounded_on != NULL ? form->rounded_on : shape, .round = form->round, .base = form->base,
-                  .contrast = form->contrast, .shadow = form->shadow,
-                  .ramped = form->ramped, .ramp_from = form->ramp_from,
-                  .ramp_to = form->ramp_to, .ramp_start = form->ramp_start,
-                  .ramp_end = form->ramp_end, .streak = form->streak,
-                  .rail_from = form->rail_from, .rail_to = form->rail_to,
-                  .rail_start = form->rail_start, .rail_end = form->rail_end};
+    return (Tone){.shape = form->rounded_on != NULL ? form->rounded_on : shape,
+                  .round = form->round,
+                  .base = form->base,
+                  .contrast = form->contrast,
+                  .shadow = form->shadow,
+                  .ramped = form->ramped,
+                  .ramp_from = form->ramp_from,
+                  .ramp_to = form->ramp_to,
+                  .ramp_start = form->ramp_start,
+                  .ramp_end = form->ramp_end,
+                  .streak = form->streak,
+                  .rail_from = form->rail_from,
+                  .rail_to = form->rail_to,
+                  .rail_start = form->rail_start,
+                  .rail_end = form->rail_end};
 }
 
 static double mean_direction(const Form *form) {

@@ -16,10 +16,10 @@ typedef struct Form {
     double cross_threshold; /* above 1: no crossing lines */
     double light_width;     /* contour */
     double dark_width;
-    double throws;          /* length of the shadow it throws on what lies behind */
+    double throws; /* length of the shadow it throws on what lies behind */
     double dots;
-    int widths; /* steps of line width, 3 if not given */
-    const Curve *first;     /* guides in place of angle and bow */
+    int widths;         /* steps of line width, 3 if not given */
+    const Curve *first; /* guides in place of angle and bow */
     const Curve *last;
     bool across;
     double bulge;

@@ -7,7 +7,7 @@
 #include "ink.h"
 
 #define SAMPLE_STEP 0.11
-#define NOT_SHOWN (-10.0)
+#define NOT_SHOWN   (-10.0)
 
 typedef struct Line {
     Curve *curve;
@@ -17,8 +17,15 @@ typedef struct Line {
 } Line;
 
 Hatch hatch_plain(double spacing) {
-    return (Hatch){.spacing = spacing, .gather = 1, .thin = 0.09, .thick = 0.22,
-                   .threshold = 0.2, .full = 0.8, .unsteady = 0.07, .widths = 3, .dots = 0.32};
+    return (Hatch){.spacing = spacing,
+                   .gather = 1,
+                   .thin = 0.09,
+                   .thick = 0.22,
+                   .threshold = 0.2,
+                   .full = 0.8,
+                   .unsteady = 0.07,
+                   .widths = 3,
+                   .dots = 0.32};
 }
 
 void hatch_rule(Hatch *hatch, const Shape *shape, double degrees, double bow) {
@@ -31,7 +38,8 @@ void hatch_rule(Hatch *hatch, const Shape *shape, double degrees, double bow) {
         guides[side] = curve_new(false);
         for (int i = -12; i <= 12; i++) {
             double share = i / 12.0;
-            double away = (side == 0 ? -1 : 1) * (reach + fabs(bow)) + bow * (1 - share * share);
+            double away =
+                (side == 0 ? -1 : 1) * (reach + fabs(bow)) + bow * (1 - share * share);
             Point at = point_add(centre, point_scale(along, share * reach));
             curve_append(guides[side], point_add(at, point_scale(aside, away)));
         }
@@ -60,8 +68,8 @@ static Point beyond_ends(const Curve *guide, double share) {
 static Point rung(const Hatch *hatch, double place, double share) {
     Point from = beyond_ends(hatch->first, place);
     Point to = beyond_ends(hatch->last, place + hatch->lean);
-    Point tangent = point_unit(point_add(curve_direction(hatch->first, place),
-                                         curve_direction(hatch->last, place)));
+    Point tangent = point_unit(
+        point_add(curve_direction(hatch->first, place), curve_direction(hatch->last, place)));
     double bow = hatch->bulge * point_distance(from, to) * 4 * share * (1 - share);
     return point_add(point_mix(from, to, share), point_scale(tangent, bow));
 }
@@ -209,8 +217,8 @@ static void lay_line(Sheet *sheet, const Shape *shape, const Shape *coarse_shape
     line.surplus = g_new(double, line.count);
     line.level = g_new(int, line.count);
     for (guint i = 0; i < line.count; i++) {
-        line.surplus[i] = tone_surplus(sheet, coarse_shape, hatch, tone, curve_point(curve, i),
-                                       threshold);
+        line.surplus[i] =
+            tone_surplus(sheet, coarse_shape, hatch, tone, curve_point(curve, i), threshold);
         line.level[i] = level_for(hatch, line.surplus[i]);
     }
     guint i = 0;

@@ -7,15 +7,17 @@
 #include "fit.h"
 
 #define CONTOUR_TOLERANCE 0.012
-#define CONTOUR_DECIMALS 3
-#define STROKE_DECIMALS 2 /* a hundredth of a millimetre is less than a burin's unsteadiness */
+#define CONTOUR_DECIMALS  3
+#define STROKE_DECIMALS   2 /* a hundredth of a millimetre is less than a burin's unsteadiness \
+                             */
 #define STROKE_TOLERANCE 0.02
-#define CORNER_COSINE 0.72 /* turns sharper than this end one burin stroke and begin another */
+#define CORNER_COSINE    0.72 /* turns sharper than this end one burin stroke and begin another \
+                               */
 
 typedef struct Weight {
     double light_width;
     double dark_width;
-    double outward;    /* +1 or -1: which side of travel faces out; 0: swell by position */
+    double outward;     /* +1 or -1: which side of travel faces out; 0: swell by position */
     double taper_start; /* millimetres */
     double taper_end;
 } Weight;
@@ -101,10 +103,10 @@ static void lay_tapered(Sheet *sheet, const Curve *sparse, const Weight *weight)
 }
 
 static bool is_corner(const Curve *line, guint index) {
-    Point before = point_unit(point_subtract(curve_point(line, index),
-                                             curve_point(line, index - 1)));
-    Point after = point_unit(point_subtract(curve_point(line, index + 1),
-                                            curve_point(line, index)));
+    Point before =
+        point_unit(point_subtract(curve_point(line, index), curve_point(line, index - 1)));
+    Point after =
+        point_unit(point_subtract(curve_point(line, index + 1), curve_point(line, index)));
     return point_dot(before, after) < CORNER_COSINE;
 }
 
@@ -194,7 +196,7 @@ void ink_flick(Sheet *sheet, const Curve *curve, double width) {
 }
 
 void ink_stroke_unhidden(Sheet *sheet, const Curve *curve, double width) {
-    if (curve_count(curve) < 2)
+    if (curve_count(curve) < 2 || curve_length(curve) < 0.03)
         return;
     GString *path = g_string_new("M");
     const Point *points = (const Point *)(const void *)curve->points->data;

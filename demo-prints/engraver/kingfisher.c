@@ -12,7 +12,8 @@ static void eye(Sheet *sheet, Frame frame, double x, double y, double radius) {
     Shape *ball = shape_new(rim);
     Point pupil = point_add(centre, (Point){size * 0.1, size * 0.08});
     Point glint = point_add(centre, (Point){-size * 0.12, -size * 0.16});
-    ink_solid_with_light(sheet, curve_oval(&sheet->hand, pupil, size * 0.62, size * 0.6, 0, 0.06),
+    ink_solid_with_light(sheet,
+                         curve_oval(&sheet->hand, pupil, size * 0.62, size * 0.6, 0, 0.06),
                          curve_oval(&sheet->hand, glint, size * 0.18, size * 0.16, 0, 0.06));
     sheet_cover(sheet, ball, 0);
 }
@@ -59,15 +60,19 @@ static void head_markings(Sheet *sheet, Frame frame) {
     patch.throws = 0.4;
     patch.dark_width = 0.18;
     patch.light_width = 0.08;
-    form_draw_text(sheet, frame,
-                   "0.9 -17.5, 1.7 -17, 1.3 -15.9, 0.2 -14.8, -1.2 -14.3, -2.2 -14.6 /, -1 -15.6, "
-                   "0 -16.8", &patch);
-    Form stripe = plumage(frame, "6.5 -18.6, 3.5 -18.2, 0.8 -17.8", "6.5 -17.2, 3 -16.6, 1 -17",
-                          0.55);
+    form_draw_text(
+        sheet, frame,
+        "0.9 -17.5, 1.7 -17, 1.3 -15.9, 0.2 -14.8, -1.2 -14.3, -2.2 -14.6 /, -1 -15.6, "
+        "0 -16.8",
+        &patch);
+    Form stripe =
+        plumage(frame, "6.5 -18.6, 3.5 -18.2, 0.8 -17.8", "6.5 -17.2, 3 -16.6, 1 -17", 0.55);
     stripe.throws = 0;
     stripe.dark_width = 0.14;
-    form_draw_text(sheet, frame, "6.4 -18.9, 4 -18.6, 1.6 -18.3, 0.4 -17.7, 1.8 -17, 4.2 -16.9, "
-                                 "6.2 -17.2", &stripe);
+    form_draw_text(sheet, frame,
+                   "6.4 -18.9, 4 -18.6, 1.6 -18.3, 0.4 -17.7, 1.8 -17, 4.2 -16.9, "
+                   "6.2 -17.2",
+                   &stripe);
     /* Crown bars: rows of little curved ticks. */
     for (int row = 0; row < 5; row++)
         for (int i = 0; i < 7; i++) {
@@ -89,8 +94,8 @@ static void body_ticks(Sheet *sheet, Frame frame, const Shape *body) {
         Point nearest;
         if (!shape_holds(body, at) || shape_edge_distance(body, at, &nearest) < 0.5)
             continue;
-        Point points[3] = {local, {local.x - 0.25, local.y + 0.45},
-                           {local.x - 0.6, local.y + 0.8}};
+        Point points[3] = {
+            local, {local.x - 0.25, local.y + 0.45}, {local.x - 0.6, local.y + 0.8}};
         for (int k = 0; k < 3; k++)
             points[k] = frame_apply(frame, points[k]);
         ink_flick(sheet, curve_through(points, 3, false), 0.13);
@@ -117,18 +122,19 @@ void bird_kingfisher_perched(Sheet *sheet, Frame frame) {
     eye(sheet, frame, 4.6, -19.2, 0.75);
     head_markings(sheet, frame);
     bird_wing(sheet, curve_open(frame, "2.6 -12.6, 0.6 -14, -1.8 -13.6, -3.6 -11.8"),
-              curve_open(frame, "2.2 -5, -0.4 -1.4, -3.6 1.6, -6.6 3.2"), 7, 0.34);
+              curve_open(frame, "2.2 -5, -0.4 -1.4, -3.6 1.6, -6.6 3.2"), 7, 0.44);
     feet(sheet, frame);
-    Form form = plumage(frame, "-1 -22, -3 -17, -6 -10, -6.8 -2", "7 -17, 7.5 -10, 4 -2, -1 1",
-                        0.16);
+    Form form =
+        plumage(frame, "-1 -22, -3 -17, -6 -10, -6.8 -2", "7 -17, 7.5 -10, 4 -2, -1 1", 0.16);
     form.ramped = true;
     form.ramp_from = frame_apply(frame, (Point){-4, -17});
     form.ramp_to = frame_apply(frame, (Point){3, -14});
-    form.ramp_start = 0.34;
+    form.ramp_start = 0.44;
     form.ramp_end = 0;
     Shape *body = shape_new(curve_closed(
         frame, "7 -20.4, 5.6 -22, 3.4 -22.9, 0.9 -22.7, -0.6 -22 /, -0.7 -21.5, -1.9 -20.8 /, "
-               "-1.7 -20.2, -2.7 -19.2 /, -2.5 -17.4,  -4.3 -14, -5.8 -10, -6.7 -5.5, -6.4 -1, -4.4 0.9, "
+               "-1.7 -20.2, -2.7 -19.2 /, -2.5 -17.4,  -4.3 -14, -5.8 -10, -6.7 -5.5, -6.4 -1, "
+               "-4.4 0.9, "
                "-1.6 0.2, 1.6 -0.9, 4.6 -3.4, 6.5 -7.4, 6.9 -11.4, 6.2 -15, 6.6 -17.2"));
     body_ticks(sheet, frame, body);
     form_draw(sheet, body, &form);
@@ -151,7 +157,7 @@ void bird_kingfisher_flying(Sheet *sheet, Frame frame) {
     head_markings(sheet, head);
     bird_wing(sheet, curve_open(frame, "2 -1.6, 3.2 -5, 3.4 -8.6, 0.8 -12.4"),
               curve_open(frame, "-5.6 -1.2, -8.6 -4.6, -10.4 -10, -10.6 -17, -6.8 -22.5"), 11,
-              0.26);
+              0.3);
     Form form = plumage(frame, "7 -2.4, 0 -4.4, -8 -1", "7 1, 0 4.5, -8 1.4", 0.2);
     Shape *body = shape_new(curve_closed(
         frame, "8.2 -1.7, 6.8 -3.4, 4.4 -4.2, 2 -3.9, -0.2 -3.2 /, -4 -2.4, -7.4 -0.9, -9 0.2, "

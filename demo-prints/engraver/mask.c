@@ -29,13 +29,17 @@ static void mask_eye(Sheet *sheet, Frame frame, double side) {
     form_draw_text(sheet, own, "1.1 -1, 2 -1.9, 3.2 -2, 4.1 -1.2 /, 3.2 -1.5, 2.1 -1.4", &lid);
     Point centre = frame_apply(own, (Point){2.6, -1.05});
     double size = fabs(frame.scale_y);
-    ink_solid(sheet, curve_oval(&sheet->hand, centre, 0.42 * size, 0.45 * size, 0, 0.05));
+    Point glint = point_add(centre, (Point){-0.14 * size, -0.16 * size});
+    ink_solid_with_light(sheet,
+                         curve_oval(&sheet->hand, centre, 0.42 * size, 0.45 * size, 0, 0.05),
+                         curve_oval(&sheet->hand, glint, 0.1 * size, 0.1 * size, 0, 0.05));
     ink_line(sheet, curve_oval(&sheet->hand, centre, 0.66 * size, 0.68 * size, 0, 0.05), 0.12);
     Form ball = flesh();
     ball.base = 0.02;
     ball.round = 0.4;
     ball.throws = 0;
-    form_draw_text(sheet, own, "1.1 -1 /, 2 -1.6, 3.2 -1.7, 4.1 -1.1 /, 3.2 -0.4, 2 -0.4", &ball);
+    form_draw_text(sheet, own, "1.1 -1 /, 2 -1.6, 3.2 -1.7, 4.1 -1.1 /, 3.2 -0.4, 2 -0.4",
+                   &ball);
     ink_line(sheet, curve_open(own, "1.4 -0.1, 2.4 0.3, 3.6 0, 4.2 -0.6"), 0.13);
     Curve *brow = curve_open(own, "0.5 -2, 1.4 -3, 2.9 -3.4, 4.4 -2.8, 5.4 -1.4");
     for (int row = 0; row < 3; row++)
@@ -44,8 +48,9 @@ static void mask_eye(Sheet *sheet, Frame frame, double side) {
             Point at = curve_at(brow, share), along = curve_direction(brow, share);
             Point up = {along.y * side, -along.x * side};
             at = point_add(at, point_scale(up, -lift * size));
-            Point hair[3] = {at, point_add(at, point_add(point_scale(along, 0.5 * size),
-                                                         point_scale(up, 0.12 * size))),
+            Point hair[3] = {at,
+                             point_add(at, point_add(point_scale(along, 0.5 * size),
+                                                     point_scale(up, 0.12 * size))),
                              point_add(at, point_add(point_scale(along, 0.95 * size),
                                                      point_scale(up, 0.05 * size)))};
             ink_flick(sheet, curve_through(hair, 3, false), 0.15 + 0.05 * size);
@@ -55,8 +60,8 @@ static void mask_eye(Sheet *sheet, Frame frame, double side) {
 static void mask_mouth(Sheet *sheet, Frame frame) {
     Form lip = flesh();
     lip.round = 0.5 * fabs(frame.scale_y);
-    form_draw_text(sheet, frame, "-1.7 3.9 /, -0.8 3.5, 0 3.8, 0.8 3.5, 1.8 3.9 /, 0.8 4.2, -0.8 4.2",
-                   &lip);
+    form_draw_text(sheet, frame,
+                   "-1.7 3.9 /, -0.8 3.5, 0 3.8, 0.8 3.5, 1.8 3.9 /, 0.8 4.2, -0.8 4.2", &lip);
     lip.base = 0.22;
     form_draw_text(sheet, frame, "-1.4 5.1 /, 0 5, 1.4 5.1 /, 0.8 5.9, -0.7 5.9", &lip);
     Form dark = flesh();
@@ -70,8 +75,11 @@ static void mask_mouth(Sheet *sheet, Frame frame) {
 /* The nose has no contour all round: a shaded side, the bulb, the wings and the nostrils. */
 static void mask_nose(Sheet *sheet, Frame frame) {
     static const char *const lines[] = {
-        "0.45 -2.6, 0.55 -1.2, 0.75 0.2, 0.95 1", "-0.5 -2.5, -0.5 -1.4", "-0.95 1.9, -0.7 2.6, 0 2.9, 0.7 2.6, 0.98 1.9",
-        "1.05 1.2, 1.75 1.5, 1.95 2.2, 1.4 2.6", "-1.05 1.2, -1.7 1.5, -1.9 2.2, -1.4 2.6",
+        "0.45 -2.6, 0.55 -1.2, 0.75 0.2, 0.95 1",
+        "-0.5 -2.5, -0.5 -1.4",
+        "-0.95 1.9, -0.7 2.6, 0 2.9, 0.7 2.6, 0.98 1.9",
+        "1.05 1.2, 1.75 1.5, 1.95 2.2, 1.4 2.6",
+        "-1.05 1.2, -1.7 1.5, -1.9 2.2, -1.4 2.6",
     };
     static const double weights[] = {0.26, 0.14, 0.28, 0.3, 0.2};
     for (guint i = 0; i < G_N_ELEMENTS(lines); i++)
@@ -93,8 +101,10 @@ static void mask_nose(Sheet *sheet, Frame frame) {
     form.ramp_to = frame_apply(frame, (Point){0.8, 0.2});
     form.ramp_start = -0.14;
     form.ramp_end = 0.34;
-    form_draw_text(sheet, frame, "-0.55 -2.8, 0.5 -2.8, 0.6 -0.8, 1 1, 1.8 1.6, 1.8 2.4, 0.8 2.7, 0 2.9, "
-                                 "-0.8 2.7, -1.8 2.4, -1.8 1.6, -1 1, -0.6 -0.8", &form);
+    form_draw_text(sheet, frame,
+                   "-0.55 -2.8, 0.5 -2.8, 0.6 -0.8, 1 1, 1.8 1.6, 1.8 2.4, 0.8 2.7, 0 2.9, "
+                   "-0.8 2.7, -1.8 2.4, -1.8 1.6, -1 1, -0.6 -0.8",
+                   &form);
 }
 
 /* A moustache of two combed locks that hides the corners of the lip. */
@@ -108,8 +118,11 @@ static void mask_moustache(Sheet *sheet, Frame frame) {
         form.first = curve_open(own, "0.2 2.9, 1.6 2.6, 3.4 3, 5 4.2, 6.2 4");
         form.last = curve_open(own, "0 4, 1.4 4.2, 3 5.4, 4.8 6, 6 5");
         form.spacing = 0.3;
-        form_draw_text(sheet, own, "0.1 3.1, 1.5 2.8, 3.2 3.2, 4.7 4.3, 6.1 3.9 /, 5.6 5.4, 4.2 5.9, 2.8 5.1, "
-                                   "1.5 4.1, 0.1 3.9", &form);
+        form_draw_text(
+            sheet, own,
+            "0.1 3.1, 1.5 2.8, 3.2 3.2, 4.7 4.3, 6.1 3.9 /, 5.6 5.4, 4.2 5.9, 2.8 5.1, "
+            "1.5 4.1, 0.1 3.9",
+            &form);
     }
 }
 
@@ -157,10 +170,16 @@ static void locks_of_hair(Sheet *sheet, Frame frame) {
 /* Wrinkles and the folds of the cheek; only a large mask has room for all of them. */
 static void mask_furrows(Sheet *sheet, Frame frame) {
     static const char *const furrows[] = {
-        "-3.4 -4.6, -1.6 -5, 0 -4.5, 1.7 -5, 3.4 -4.6", "-2.8 -5.3, -1.4 -5.6, 0 -5.1, 1.6 -5.6, 2.8 -5.3",
-        "4.5 -0.8, 5 -0.2, 5.2 0.6", "-4.5 -0.8, -5 -0.2, -5.2 0.6", "4.4 -0.3, 4.7 0.3, 4.8 0.9",
-        "2.3 1.9, 3.6 3, 3.9 4.6", "-2.3 1.9, -3.6 3, -3.9 4.6", "-0.8 6.2, 0 6.5, 0.9 6.2",
-        "1.2 0.4, 1.8 0.8, 2.6 0.8", "-1.2 0.4, -1.8 0.8, -2.6 0.8",
+        "-3.4 -4.6, -1.6 -5, 0 -4.5, 1.7 -5, 3.4 -4.6",
+        "-2.8 -5.3, -1.4 -5.6, 0 -5.1, 1.6 -5.6, 2.8 -5.3",
+        "4.5 -0.8, 5 -0.2, 5.2 0.6",
+        "-4.5 -0.8, -5 -0.2, -5.2 0.6",
+        "4.4 -0.3, 4.7 0.3, 4.8 0.9",
+        "2.3 1.9, 3.6 3, 3.9 4.6",
+        "-2.3 1.9, -3.6 3, -3.9 4.6",
+        "-0.8 6.2, 0 6.5, 0.9 6.2",
+        "1.2 0.4, 1.8 0.8, 2.6 0.8",
+        "-1.2 0.4, -1.8 0.8, -2.6 0.8",
     };
     if (fabs(frame.scale_y) > 1.6)
         for (guint i = 0; i < G_N_ELEMENTS(furrows); i++)
@@ -168,7 +187,6 @@ static void mask_furrows(Sheet *sheet, Frame frame) {
 }
 
 void mask_river_face(Sheet *sheet, Frame frame) {
-    mask_furrows(sheet, frame);
     mask_nose(sheet, frame);
     mask_moustache(sheet, frame);
     mask_mouth(sheet, frame);
@@ -179,12 +197,14 @@ void mask_river_face(Sheet *sheet, Frame frame) {
     ink_line(sheet, curve_open(frame, "-1.6 -4.2, 0 -3.8, 1.7 -4.2"), 0.13);
     ink_line(sheet, curve_open(frame, "-0.4 -2.9, -0.7 -3.5"), 0.13);
     ink_line(sheet, curve_open(frame, "0.5 -2.9, 0.7 -3.6"), 0.13);
+    mask_furrows(sheet, frame);
     Form cheek = flesh();
     cheek.round = 1.3 * fabs(frame.scale_y);
     cheek.bow = 0.6;
     cheek.angle = 30;
     cheek.no_contour = true;
-    form_draw_text(sheet, frame, "2.2 1.2, 3.6 0.6, 4.9 1.2, 4.9 2.8, 3.6 3.6, 2.5 2.6", &cheek);
+    form_draw_text(sheet, frame, "2.2 1.2, 3.6 0.6, 4.9 1.2, 4.9 2.8, 3.6 3.6, 2.5 2.6",
+                   &cheek);
     form_draw_text(sheet, frame, "-2.2 1.2, -3.6 0.6, -4.9 1.2, -4.8 2.8, -3.6 3.6, -2.5 2.6",
                    &cheek);
 }
@@ -198,9 +218,11 @@ void mask_river_head(Sheet *sheet, Frame frame) {
     face.ramp_from = frame_apply(frame, (Point){-1, 0});
     face.ramp_to = frame_apply(frame, (Point){5, 2});
     face.ramp_end = 0.26;
-    form_draw_text(sheet, frame, "-5.7 -2, -5 -4.8, -2.6 -6.2, 0 -6.5, 2.6 -6.2, 5 -4.8, 5.7 -2, "
-                                 "5.2 0.6, 5.3 2.4, 4.2 5.4, 2 7.4, 0 7.8, -2 7.4, -4.2 5.4, -5.3 2.4, "
-                                 "-5.2 0.6", &face);
+    form_draw_text(sheet, frame,
+                   "-5.7 -2, -5 -4.8, -2.6 -6.2, 0 -6.5, 2.6 -6.2, 5 -4.8, 5.7 -2, "
+                   "5.2 0.6, 5.3 2.4, 4.2 5.4, 2 7.4, 0 7.8, -2 7.4, -4.2 5.4, -5.3 2.4, "
+                   "-5.2 0.6",
+                   &face);
 }
 
 void mask_river(Sheet *sheet, Frame frame) {
@@ -224,15 +246,17 @@ static void leaf(Sheet *sheet, Frame frame) {
                 vein[k] = frame_apply(frame, vein[k]);
             ink_flick(sheet, curve_through(vein, 2, false), 0.13);
         }
-    form_draw_text(sheet, frame,
-                   "0 0, 0.5 -0.2, 0.85 -0.5 /, 0.7 -0.8, 0.95 -1.2 /, 0.6 -1.4, 0.62 -1.8 /, 0.2 -2, "
-                   "0 -2.5 /, -0.3 -1.9, -0.65 -1.8 /, -0.6 -1.4, -0.95 -1.1 /, -0.7 -0.8, "
-                   "-0.85 -0.4 /, -0.5 -0.2", &form);
+    form_draw_text(
+        sheet, frame,
+        "0 0, 0.5 -0.2, 0.85 -0.5 /, 0.7 -0.8, 0.95 -1.2 /, 0.6 -1.4, 0.62 -1.8 /, 0.2 -2, "
+        "0 -2.5 /, -0.3 -1.9, -0.65 -1.8 /, -0.6 -1.4, -0.95 -1.1 /, -0.7 -0.8, "
+        "-0.85 -0.4 /, -0.5 -0.2",
+        &form);
 }
 
 static void grapes(Sheet *sheet, Frame frame) {
-    static const double places[10][2] = {{0, 1.1}, {-0.4, 0.5}, {0.4, 0.5}, {-0.8, -0.1},
-                                         {0, -0.05}, {0.8, -0.1}, {-1, -0.8}, {-0.3, -0.7},
+    static const double places[10][2] = {{0, 1.1},     {-0.4, 0.5}, {0.4, 0.5}, {-0.8, -0.1},
+                                         {0, -0.05},   {0.8, -0.1}, {-1, -0.8}, {-0.3, -0.7},
                                          {0.4, -0.75}, {1, -0.75}};
     for (int i = 0; i < 10; i++) {
         Form form = flesh();
@@ -253,16 +277,20 @@ static void round_fruit(Sheet *sheet, Frame frame, int kind) {
     form.angle = 40 + frame.angle * 60;
     form.bow = 0.35 * fabs(frame.scale_y);
     static const char *const outlines[] = {
-        "0 -0.92, 0.5 -1, 0.95 -0.55, 1 0.1, 0.7 0.8, 0.1 0.96, -0.6 0.84, -1 0.15, -0.95 -0.55, "
+        "0 -0.92, 0.5 -1, 0.95 -0.55, 1 0.1, 0.7 0.8, 0.1 0.96, -0.6 0.84, -1 0.15, -0.95 "
+        "-0.55, "
         "-0.5 -1",
-        "0 -1.5, 0.4 -1.3, 0.5 -0.6, 0.95 0.1, 0.8 0.8, 0.1 1.1, -0.75 0.85, -0.95 0.1, -0.5 -0.6, "
+        "0 -1.5, 0.4 -1.3, 0.5 -0.6, 0.95 0.1, 0.8 0.8, 0.1 1.1, -0.75 0.85, -0.95 0.1, -0.5 "
+        "-0.6, "
         "-0.4 -1.3",
     };
     if (kind == 4) {
         Form crown = flesh();
         crown.base = 0.4;
-        form_draw_text(sheet, frame, "-0.35 0.8 /, -0.55 1.5 /, -0.2 1.2 /, 0 1.6 /, 0.25 1.2 /, "
-                                     "0.55 1.45 /, 0.35 0.8 /", &crown);
+        form_draw_text(sheet, frame,
+                       "-0.35 0.8 /, -0.55 1.5 /, -0.2 1.2 /, 0 1.6 /, 0.25 1.2 /, "
+                       "0.55 1.45 /, 0.35 0.8 /",
+                       &crown);
     } else {
         ink_flick(sheet, curve_open(frame, "0 0.8, 0.1 0.6, 0 0.45"), 0.3);
         ink_line(sheet, curve_open(frame, "-0.3 0.6, 0 0.5, 0.3 0.64"), 0.13);

@@ -65,8 +65,8 @@ void plant_bent_blade(Sheet *sheet, Curve *standing, Curve *hanging, double widt
 }
 
 void plant_leaf(Sheet *sheet, const Curve *axis, double width, int shaded) {
-    Ribbon ribbon = ribbon_new(curve_copy(axis), "0 0.08, 0.18 0.7, 0.42 1, 0.7 0.72, 0.9 0.25, 1 0.02",
-                               width);
+    Ribbon ribbon = ribbon_new(curve_copy(axis),
+                               "0 0.08, 0.18 0.7, 0.42 1, 0.7 0.72, 0.9 0.25, 1 0.02", width);
     ink_line(sheet, curve_part(axis, 0, 0.94), 0.2);
     const Curve *edges[2] = {ribbon.left, ribbon.right};
     for (int side = 0; side < 2; side++) {
@@ -75,7 +75,8 @@ void plant_leaf(Sheet *sheet, const Curve *axis, double width, int shaded) {
             Point root = curve_at(axis, share);
             Point tip = point_mix(root, curve_at(edges[side], fmin(1, share + 0.13)), 0.88);
             Point points[3] = {root, point_mix(root, tip, 0.55), tip};
-            points[1] = point_add(points[1], point_scale(curve_direction(axis, share), -0.1 * width / 2));
+            points[1] = point_add(points[1],
+                                  point_scale(curve_direction(axis, share), -0.1 * width / 2));
             ink_flick(sheet, curve_through(points, 3, false), 0.15);
         }
         Form form = blade_form((side == 1) == (shaded > 0) ? 0.42 : 0.12);
@@ -84,13 +85,15 @@ void plant_leaf(Sheet *sheet, const Curve *axis, double width, int shaded) {
         form.across = true;
         form.lean = 0.14;
         form.bulge = 0.1;
-        form_hatch(sheet, shape_new(curve_joined(axis, curve_reversed(edges[side]), true)), &form);
+        form_hatch(sheet, shape_new(curve_joined(axis, curve_reversed(edges[side]), true)),
+                   &form);
     }
     ink_contour(sheet, ribbon.shape, 0.1, 0.3);
     sheet_cover(sheet, ribbon.shape, 1.4);
 }
 
-static void bulrush_head(Sheet *sheet, const Curve *axis, double width, double from, double to) {
+static void bulrush_head(Sheet *sheet, const Curve *axis, double width, double from,
+                         double to) {
     static const char profile[] = "0 0.5, 0.06 0.92, 0.3 1, 0.8 1, 0.94 0.88, 1 0.4";
     Ribbon head = ribbon_new(curve_part(axis, from, to), profile, width);
     Form form = form_plain();
@@ -134,9 +137,9 @@ void plant_plume(Sheet *sheet, Curve *axis, double reach, int side) {
         double swing = (i % 2 == 0 ? 1 : 0.45) * side * (1.2 - share * 0.5);
         Point away = {along.x - along.y * swing, along.y + along.x * swing};
         double length = reach * (1.25 - share) * hand_between(&sheet->hand, 0.8, 1.2) + 0.5;
-        Point points[3] = {from, point_add(from, point_scale(away, length * 0.5)),
-                           point_add(point_add(from, point_scale(away, length)),
-                                     (Point){0, length * 0.5})};
+        Point points[3] = {
+            from, point_add(from, point_scale(away, length * 0.5)),
+            point_add(point_add(from, point_scale(away, length)), (Point){0, length * 0.5})};
         ink_flick(sheet, curve_through(points, 3, false), 0.2);
     }
     Ribbon stalk = ribbon_new(axis, "0 0.45, 1 0.12", 1);

@@ -6,8 +6,12 @@
 #include "ink.h"
 
 Plate plate_plain(void) {
-    return (Plate){.depth = {0.55, 0.75}, .base = 0.1, .throws = 1.9, .inner_line = 0.75,
-                   .angle = 28, .bevel = 0.9};
+    return (Plate){.depth = {0.55, 0.75},
+                   .base = 0.1,
+                   .throws = 1.9,
+                   .inner_line = 0.75,
+                   .angle = 28,
+                   .bevel = 0.9};
 }
 
 static void inner_line(Sheet *sheet, const Shape *shape, double inset) {
@@ -190,7 +194,8 @@ void plate_roll(Sheet *sheet, Point centre, double degrees, double length, doubl
     form.angle = degrees + 70;
     form.spacing = 0.3;
     form.throws = 0.8;
-    Curve *mouth = curve_oval(&sheet->hand, cap, thickness * 0.23, thickness * 0.5, degrees, 0.02);
+    Curve *mouth =
+        curve_oval(&sheet->hand, cap, thickness * 0.23, thickness * 0.5, degrees, 0.02);
     form_draw(sheet, shape_new(mouth), &form);
     Curve *axis = curve_new(false);
     for (int i = 0; i <= 12; i++) {
@@ -215,7 +220,8 @@ void plate_volute(Sheet *sheet, const Curve *lead, Point centre, double radius,
     double inner = radius * 0.3;
     eye.round = inner * 0.8;
     eye.contrast = 0.8;
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, centre, inner * 0.8, inner * 0.8, 0, 0.04)),
+    form_draw(sheet,
+              shape_new(curve_oval(&sheet->hand, centre, inner * 0.8, inner * 0.8, 0, 0.04)),
               &eye);
     Curve *coil = curve_spiral(centre, radius, inner, start_degrees, turns);
     Curve *axis = lead != NULL ? curve_joined(lead, coil, false) : coil;
@@ -247,8 +253,10 @@ static void jewel_facet(Sheet *sheet, Frame frame, const Point corners[4], doubl
 }
 
 void plate_jewel(Sheet *sheet, Frame frame, double half_width, double half_height) {
-    Point outer[4] = {{-half_width, -half_height}, {half_width, -half_height},
-                      {half_width, half_height}, {-half_width, half_height}};
+    Point outer[4] = {{-half_width, -half_height},
+                      {half_width, -half_height},
+                      {half_width, half_height},
+                      {-half_width, half_height}};
     Point table[4];
     for (int i = 0; i < 4; i++)
         table[i] = point_scale(outer[i], 0.45);
@@ -261,9 +269,10 @@ void plate_jewel(Sheet *sheet, Frame frame, double half_width, double half_heigh
     Curve *collar = curve_new(true);
     for (int i = 0; i < 4; i++)
         for (int k = 0; k < 8; k++)
-            curve_append(collar, frame_apply(frame, point_scale(point_mix(outer[i],
-                                                                          outer[(i + 1) % 4],
-                                                                          k / 8.0), 1.3)));
+            curve_append(
+                collar,
+                frame_apply(
+                    frame, point_scale(point_mix(outer[i], outer[(i + 1) % 4], k / 8.0), 1.3)));
     Form form = form_plain();
     form.round = 0.5;
     form.contrast = 0.8;

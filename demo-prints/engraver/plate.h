@@ -5,7 +5,7 @@
 #include "form.h"
 
 typedef struct Plate {
-    Point depth;       /* where the back edge shows, from the front edge */
+    Point depth; /* where the back edge shows, from the front edge */
     double base;
     double throws;
     double inner_line; /* distance of the fine line inside the edge; 0 for none */

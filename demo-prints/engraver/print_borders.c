@@ -9,9 +9,9 @@
 #include "prints.h"
 #include "scenery.h"
 
-#define PERIOD 20.0
+#define PERIOD       20.0
 #define FIRST_REPEAT (-1)
-#define LAST_REPEAT 8
+#define LAST_REPEAT  8
 #define BRAID_HEIGHT 24.0
 
 static Curve *strand(double origin, double from, double to, double phase) {
@@ -71,8 +71,10 @@ static void eye_pearl(Sheet *sheet, double origin) {
     form.contrast = 0.8;
     form.spacing = 0.3;
     form.throws = 0.9;
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, (Point){origin + PERIOD / 2, BRAID_HEIGHT / 2},
-                                          2.1, 2.05, 0, 0.03)), &form);
+    form_draw(sheet,
+              shape_new(curve_oval(&sheet->hand, (Point){origin + PERIOD / 2, BRAID_HEIGHT / 2},
+                                   2.1, 2.05, 0, 0.03)),
+              &form);
 }
 
 static void corner_leaf(Sheet *sheet, double origin) {
@@ -80,7 +82,8 @@ static void corner_leaf(Sheet *sheet, double origin) {
         for (int side = -1; side <= 1; side += 2) {
             double x = origin + PERIOD * (0.25 + 0.5 * half);
             Frame frame = {{x, BRAID_HEIGHT / 2 + side * 3.4}, side, side, 0};
-            foliage_acanthus(sheet, curve_open(frame, "0 0, 0.15 2, -0.1 4, 0.2 5.2"), 2.2, 3, 0.1);
+            foliage_acanthus(sheet, curve_open(frame, "0 0, 0.15 2, -0.1 4, 0.2 5.2"), 2.2, 3,
+                             0.1);
         }
 }
 
@@ -148,17 +151,20 @@ static void rope_ply(Sheet *sheet, double x, int number) {
     form.throws = 1.3;
     form.dots = 0.7;
     form.cross_threshold = 0.7;
-    form_draw_text(sheet, frame, "-4.6 4.2, -2.8 3.1, -1.2 0.6, 0 -2.2, 1.4 -4.2, 3 -4.6, 4.8 -4 /, "
-                                 "3 -2.6, 1.8 0.2, 0.2 3, -1.6 4.5, -3.4 4.7", &form);
+    form_draw_text(sheet, frame,
+                   "-4.6 4.2, -2.8 3.1, -1.2 0.6, 0 -2.2, 1.4 -4.2, 3 -4.6, 4.8 -4 /, "
+                   "3 -2.6, 1.8 0.2, 0.2 3, -1.6 4.5, -3.4 4.7",
+                   &form);
 }
 
 static void rope_collar(Sheet *sheet, double x) {
     plate_jewel(sheet, frame_at(x, 8, 1, hand_between(&sheet->hand, -2, 2)), 1, 2);
     for (int side = -1; side <= 1; side += 2) {
-        Ribbon ring = ribbon_new(curve_open(frame_at(x, 8, 1, 0),
-                                            side < 0 ? "-2.7 -5.6, -3.2 -3, -3.3 0, -3.1 3, -2.6 5.7"
-                                                     : "2.8 -5.6, 2.4 -3, 2.3 0, 2.5 3, 2.9 5.7"),
-                                 "0 0.9, 0.5 1.2, 1 0.9", 1);
+        Ribbon ring =
+            ribbon_new(curve_open(frame_at(x, 8, 1, 0),
+                                  side < 0 ? "-2.7 -5.6, -3.2 -3, -3.3 0, -3.1 3, -2.6 5.7"
+                                           : "2.8 -5.6, 2.4 -3, 2.3 0, 2.5 3, 2.9 5.7"),
+                       "0 0.9, 0.5 1.2, 1 0.9", 1);
         Form form = form_plain();
         form.round = 0.6;
         form.contrast = 0.8;
@@ -171,8 +177,10 @@ static void rope_collar(Sheet *sheet, double x) {
     form.base = 0.16;
     form.angle = 88;
     form.throws = 1.5;
-    form_draw_text(sheet, frame_at(x, 8, 1, 0), "-2.7 -5.1 /, 0 -5.4, 2.8 -5.1 /, 2.4 0, 2.8 5.2 /, 0 5.5, "
-                                                "-2.7 5.2 /, -3.2 0", &form);
+    form_draw_text(sheet, frame_at(x, 8, 1, 0),
+                   "-2.7 -5.1 /, 0 -5.4, 2.8 -5.1 /, 2.4 0, 2.8 5.2 /, 0 5.5, "
+                   "-2.7 5.2 /, -3.2 0",
+                   &form);
 }
 
 void print_roped_border(Sheet *sheet) {
@@ -187,12 +195,13 @@ void print_roped_border(Sheet *sheet) {
         for (int side = -1; side <= 1; side += 2) {
             double x = 16 + (i / 2) * 32;
             Frame frame = {{x, 8 + side * 4.6}, i % 2 == 0 ? 1 : -1, side, 0};
-            foliage_half_acanthus(sheet, curve_open(frame, "1.6 0.4, 4.4 1, 8 0.2, 11.4 -0.4"), 2, 5,
-                                  side * (i % 2 == 0 ? 1 : -1) > 0 ? 1 : -1, 0.1);
+            foliage_half_acanthus(sheet, curve_open(frame, "1.6 0.4, 4.4 1, 8 0.2, 11.4 -0.4"),
+                                  2, 5, side * (i % 2 == 0 ? 1 : -1) > 0 ? 1 : -1, 0.1);
         }
     sheet_group(sheet, "rules");
     for (int i = 0; i < 4; i++) {
-        static const double levels[4][2] = {{0.5, 0.32}, {1.2, 0.16}, {14.8, 0.16}, {15.5, 0.32}};
+        static const double levels[4][2] = {
+            {0.5, 0.32}, {1.2, 0.16}, {14.8, 0.16}, {15.5, 0.32}};
         Curve *line = curve_new(false);
         for (double x = 0.4; x <= 159.6; x += 1)
             curve_append(line, (Point){x, levels[i][0]});

@@ -17,7 +17,8 @@ static void plinth(Sheet *sheet) {
     plate_jewel(sheet, frame_at(32, 103.2, 1, 0.6), 3, 1.2);
     for (int side = -1; side <= 1; side += 2) {
         Frame frame = {{32, 103.2}, side, 1, 0};
-        foliage_half_acanthus(sheet, curve_open(frame, "5 0.6, 9 -0.6, 13 0.8, 17 -0.4"), 1.9, 6, 1, 0.1);
+        foliage_half_acanthus(sheet, curve_open(frame, "5 0.6, 9 -0.6, 13 0.8, 17 -0.4"), 1.9,
+                              6, 1, 0.1);
     }
     static const double levels[3][3] = {{99.8, 1.6, 54}, {106.6, 1.8, 56}, {101.2, 0.8, 51}};
     for (int i = 0; i < 3; i++) {
@@ -25,8 +26,8 @@ static void plinth(Sheet *sheet) {
         Curve *line = curve_new(false);
         for (double x = 32 - half; x <= 32 + half; x += 0.5)
             curve_append(line, (Point){x, levels[i][0]});
-        Ribbon moulding = ribbon_new(curve_drifted(&sheet->hand, line, 14, 0.08, 44), "0 1, 1 1",
-                                     levels[i][1]);
+        Ribbon moulding = ribbon_new(curve_drifted(&sheet->hand, line, 14, 0.08, 44),
+                                     "0 1, 1 1", levels[i][1]);
         Form form = form_plain();
         form.round = levels[i][1] * 0.5;
         form.contrast = 0.8;
@@ -52,9 +53,12 @@ static void urn_and_water(Sheet *sheet) {
     festoon_turned(sheet, frame_at(52.2, 92.4, 0.72, 58), 14,
                    "0 5.6, 0.06 6, 0.12 4, 0.22 3.4, 0.45 8.4, 0.7 8.8, 0.9 5, 1 3", 0.16);
     sheet_group(sheet, "reeds");
-    plant_bulrush(sheet, curve_open(frame_identity(), "48.6 99, 49.4 86, 48.6 76, 49.8 64"), 1.9, 0.2);
-    plant_blade(sheet, curve_open(frame_identity(), "50 99, 52.6 90, 53 80, 51.4 72"), 1.4, 1, 0.14);
-    plant_blade(sheet, curve_open(frame_identity(), "47.6 99, 46.6 90, 48 82, 46 74"), 1.2, -1, 0.2);
+    plant_bulrush(sheet, curve_open(frame_identity(), "48.6 99, 49.4 86, 48.6 76, 49.8 64"),
+                  1.9, 0.2);
+    plant_blade(sheet, curve_open(frame_identity(), "50 99, 52.6 90, 53 80, 51.4 72"), 1.4, 1,
+                0.14);
+    plant_blade(sheet, curve_open(frame_identity(), "47.6 99, 46.6 90, 48 82, 46 74"), 1.2, -1,
+                0.2);
 }
 
 static void columns(Sheet *sheet) {
@@ -64,8 +68,9 @@ static void columns(Sheet *sheet) {
         /* A vine winds up the shaft: only its near turns are seen. */
         for (int i = 0; i < 7; i++) {
             double y = 90 - i * 7.6 + hand_between(&sheet->hand, -0.3, 0.3);
-            Ribbon turn = ribbon_new(curve_open(frame_at(x, y, 1, 0), "-2 1.8, -0.9 1.6, 0.8 -1, 2 -1.8"),
-                                     "0 0.3, 0.5 1, 1 0.3", 1);
+            Ribbon turn =
+                ribbon_new(curve_open(frame_at(x, y, 1, 0), "-2 1.8, -0.9 1.6, 0.8 -1, 2 -1.8"),
+                           "0 0.3, 0.5 1, 1 0.3", 1);
             Form form = form_plain();
             form.round = 0.4;
             form.base = 0.16;
@@ -77,8 +82,10 @@ static void columns(Sheet *sheet) {
             foliage_acanthus(sheet, curve_through(points, 3, false), 1.2, 3, 0.14);
         }
         festoon_turned(sheet, frame_at(x, 31, 1, 0), 68,
-                       "0 6.4, 0.012 6.6, 0.02 5, 0.05 4.4, 0.06 3, 0.07 3.8, 0.08 3, 0.5 3.6, 0.9 3.7, 0.92 4.8, "
-                       "0.935 4.4, 0.95 5.4, 0.965 6.2, 1 6.2", side > 0 ? 0.24 : 0.1);
+                       "0 6.4, 0.012 6.6, 0.02 5, 0.05 4.4, 0.06 3, 0.07 3.8, 0.08 3, 0.5 3.6, "
+                       "0.9 3.7, 0.92 4.8, "
+                       "0.935 4.4, 0.95 5.4, 0.965 6.2, 1 6.2",
+                       side > 0 ? 0.24 : 0.1);
     }
 }
 
@@ -94,8 +101,10 @@ static void curtains(Sheet *sheet) {
         sheet_group(sheet, side > 0 ? "curtain-right" : "curtain-left");
         drapery_tassel(sheet, frame_apply(frame, (Point){19.4, 29}), 6, side * 5.0);
         drapery_cloth(sheet, frame,
-                      "16.4 0 /, 15.6 12, 18 22, 19.6 28.4, 18.2 40, 17.2 52, 18 65 /, 19.4 67, 20.4 65.6 /, 21.4 67.2, "
-                      "22.6 66 /, 22.6 40, 21.8 28, 21.6 20, 21.6 0 /", folds, 4, 0.14);
+                      "16.4 0 /, 15.6 12, 18 22, 19.6 28.4, 18.2 40, 17.2 52, 18 65 /, 19.4 "
+                      "67, 20.4 65.6 /, 21.4 67.2, "
+                      "22.6 66 /, 22.6 40, 21.8 28, 21.6 20, 21.6 0 /",
+                      folds, 4, 0.14);
     }
 }
 

@@ -28,8 +28,9 @@ static void side_volute(Sheet *sheet, const char *name, int side, double y, cons
     plate.base = side > 0 ? 0.18 : 0.08;
     plate.inner_line = 0.5;
     double begin = side > 0 ? start : 180 - start;
-    plate_volute(sheet, curve_open(frame, lead), frame_apply(frame, (Point){centre_x, centre_y}),
-                 radius, begin, side > 0 ? turns : -turns, width, &plate);
+    plate_volute(sheet, curve_open(frame, lead),
+                 frame_apply(frame, (Point){centre_x, centre_y}), radius, begin,
+                 side > 0 ? turns : -turns, width, &plate);
 }
 
 static void canopy_and_curtains(Sheet *sheet) {
@@ -45,10 +46,11 @@ static void canopy_and_curtains(Sheet *sheet) {
         sheet_group(sheet, side > 0 ? "curtain-right" : "curtain-left");
         Frame frame = side_frame(side, 26);
         drapery_tassel(sheet, frame_apply(frame, (Point){17.4, 18.4}), 5, side * -8.0);
-        drapery_cloth(sheet, frame,
-                      "11.4 1 /, 11.2 8, 13.4 14, 15 17.4, 13.2 23, 12.4 29 /, 13.4 31, 14.8 30.4 /, "
-                      "16.2 31.6, 18.4 30 /, 18.4 24, 17 17.6, 17 13, 16.6 6, 15.4 -1 /",
-                      folds, 4, 0.1);
+        drapery_cloth(
+            sheet, frame,
+            "11.4 1 /, 11.2 8, 13.4 14, 15 17.4, 13.2 23, 12.4 29 /, 13.4 31, 14.8 30.4 /, "
+            "16.2 31.6, 18.4 30 /, 18.4 24, 17 17.6, 17 13, 16.6 6, 15.4 -1 /",
+            folds, 4, 0.1);
     }
 }
 
@@ -68,9 +70,11 @@ static void birds_on_scrolls(Sheet *sheet) {
         side_volute(sheet, side > 0 ? "scroll-right" : "scroll-left", side, 68,
                     "2 -3.6, 7 -3, 11 1.4, 15.6 4.4, 19.4 4.4", 19.6, 8.8, 4.2, -92, 1.4, 2.5);
     sheet_group(sheet, "baluster");
-    festoon_turned(sheet, frame_at(AXIS, 61, 1, 0), 25,
-                   "0 3, 0.06 7, 0.12 7.4, 0.18 4, 0.24 3, 0.34 5.4, 0.46 6.6, 0.58 4.4, 0.7 2.6, "
-                   "0.76 2.4, 0.8 5, 0.86 5.4, 0.92 3, 1 2.4", 0.12);
+    festoon_turned(
+        sheet, frame_at(AXIS, 61, 1, 0), 25,
+        "0 3, 0.06 7, 0.12 7.4, 0.18 4, 0.24 3, 0.34 5.4, 0.46 6.6, 0.58 4.4, 0.7 2.6, "
+        "0.76 2.4, 0.8 5, 0.86 5.4, 0.92 3, 1 2.4",
+        0.12);
 }
 
 static void swags(Sheet *sheet) {
@@ -93,8 +97,8 @@ static void lower_scrolls(Sheet *sheet) {
                     "1.6 11, 5 6, 9.6 3, 14.4 0.6, 18.4 -0.6", 19, 3.9, 4.4, -96, 1.45, 2.4);
         sheet_group(sheet, "branch-leaves");
         Frame frame = side_frame(side, 104);
-        foliage_acanthus(sheet, curve_open(frame, "3 9.4, 8 10, 12.4 12.6, 15 17, 14 20.6"), 4.2, 5,
-                         side > 0 ? 0.2 : 0.1);
+        foliage_acanthus(sheet, curve_open(frame, "3 9.4, 8 10, 12.4 12.6, 15 17, 14 20.6"),
+                         4.2, 5, side > 0 ? 0.2 : 0.1);
         foliage_tendril(sheet, frame_apply(frame, (Point){6.4, 5}), side > 0 ? -78 : -102, 1.7,
                         1.6 * side, 0.8);
     }
@@ -103,14 +107,17 @@ static void lower_scrolls(Sheet *sheet) {
     Form disc = form_plain();
     disc.round = 1.2;
     disc.contrast = 0.8;
-    form_draw(sheet, shape_new(curve_oval(&sheet->hand, (Point){AXIS, 92}, 5.6, 5.7, 0, 0.01)), &disc);
+    form_draw(sheet, shape_new(curve_oval(&sheet->hand, (Point){AXIS, 92}, 5.6, 5.7, 0, 0.01)),
+              &disc);
 }
 
 static void urn(Sheet *sheet) {
     sheet_group(sheet, "urn-leaves");
     for (int i = -2; i <= 2; i++) {
         Frame frame = frame_at(AXIS, 121, 1, i * 24.0);
-        foliage_acanthus(sheet, curve_open(frame, i < 0 ? "0 0, -0.6 -4, -0.2 -7.4, -2 -10" : "0 0, 0.6 -4, 0.2 -7.4, 2 -10"),
+        foliage_acanthus(sheet,
+                         curve_open(frame, i < 0 ? "0 0, -0.6 -4, -0.2 -7.4, -2 -10"
+                                                 : "0 0, 0.6 -4, 0.2 -7.4, 2 -10"),
                          3, 4, 0.12 + 0.03 * (i + 2));
     }
     sheet_group(sheet, "urn");
@@ -126,28 +133,35 @@ static void urn(Sheet *sheet) {
         form.angle = 10;
         form.bow = 0.4;
         form.throws = 0.8;
-        form_draw_text(sheet, gadroon, "0 -3, 0.8 -2.4, 1 -0.6, 0.8 1.6, 0.3 4.6, 0 5 /, -0.3 4.6, -0.8 1.6, "
-                                       "-1 -0.6, -0.8 -2.4", &form);
+        form_draw_text(sheet, gadroon,
+                       "0 -3, 0.8 -2.4, 1 -0.6, 0.8 1.6, 0.3 4.6, 0 5 /, -0.3 4.6, -0.8 1.6, "
+                       "-1 -0.6, -0.8 -2.4",
+                       &form);
     }
-    Ribbon band = ribbon_new(curve_open(frame_identity(), "23 122.8, 30 124, 37 122.8"), "0 1.1, 1 1.1", 1);
+    Ribbon band = ribbon_new(curve_open(frame_identity(), "23 122.8, 30 124, 37 122.8"),
+                             "0 1.1, 1 1.1", 1);
     Form moulding = form_plain();
     moulding.round = 0.6;
     moulding.contrast = 0.8;
     ribbon_draw(sheet, &band, &moulding, 0.2, 0.05);
     festoon_turned(sheet, frame_at(AXIS, 119.6, 1, 0), 20,
-                   "0 11, 0.05 12.4, 0.1 10, 0.16 9.4, 0.36 14, 0.5 13.4, 0.66 6, 0.74 3, 0.78 5, 0.82 3.4, "
-                   "0.9 7, 0.96 9.4, 1 9.4", 0.12);
+                   "0 11, 0.05 12.4, 0.1 10, 0.16 9.4, 0.36 14, 0.5 13.4, 0.66 6, 0.74 3, 0.78 "
+                   "5, 0.82 3.4, "
+                   "0.9 7, 0.96 9.4, 1 9.4",
+                   0.12);
     for (int side = -1; side <= 1; side += 2)
-        side_volute(sheet, "urn-handles", side, 124, "6.4 3.4, 9.4 3, 11.4 0.4", 9.6, -1, 2.6, 40, -1.2,
-                    1.2);
+        side_volute(sheet, "urn-handles", side, 124, "6.4 3.4, 9.4 3, 11.4 0.4", 9.6, -1, 2.6,
+                    40, -1.2, 1.2);
     sheet_group(sheet, "foot");
     drapery_tassel(sheet, (Point){AXIS, 141}, 5, 0);
     for (int side = -1; side <= 1; side += 2)
-        side_volute(sheet, "foot", side, 138, "1 2, 6 3, 11 2.6, 15 0.6", 15.4, -2.4, 2.9, 92, -1.3, 2);
+        side_volute(sheet, "foot", side, 138, "1 2, 6 3, 11 2.6, 15 0.6", 15.4, -2.4, 2.9, 92,
+                    -1.3, 2);
     sheet_group(sheet, "foot-leaves");
     for (int side = -1; side <= 1; side += 2) {
         Frame frame = side_frame(side, 138);
-        foliage_acanthus(sheet, curve_open(frame, "13 2.6, 17.4 4.6, 21.6 3.6, 23 -0.6"), 3, 4, 0.14);
+        foliage_acanthus(sheet, curve_open(frame, "13 2.6, 17.4 4.6, 21.6 3.6, 23 -0.6"), 3, 4,
+                         0.14);
     }
 }
 
@@ -168,8 +182,8 @@ void print_grotesque_panel(Sheet *sheet) {
     for (int side = -1; side <= 1; side += 2) {
         foliage_tendril(sheet, frame_apply(side_frame(side, 88), (Point){4.6, 0}),
                         side > 0 ? -32 : -148, 1.8, 1.7 * side, 0.8);
-        foliage_tendril(sheet, frame_apply(side_frame(side, 118), (Point){8, 4}), side > 0 ? 8 : 172,
-                        1.6, -1.7 * side, 0.8);
+        foliage_tendril(sheet, frame_apply(side_frame(side, 118), (Point){8, 4}),
+                        side > 0 ? 8 : 172, 1.6, -1.7 * side, 0.8);
     }
     sheet_group(sheet, "axis");
     festoon_turned(sheet, frame_at(AXIS, 2, 1, 0), 120, "0 1, 1 1.2", 0.3);

@@ -33,7 +33,8 @@ static void near_reeds_left(Sheet *sheet) {
     sheet_group(sheet, "reeds-left");
     draw_blades(sheet, blades, G_N_ELEMENTS(blades));
     plant_bent_blade(sheet, curve_open(frame_identity(), "20 84, 21 72, 23.4 61, 27.5 52.4"),
-                     curve_open(frame_identity(), "27.5 52.4, 31 56.5, 33.6 62, 34.2 68"), 1.9, 1);
+                     curve_open(frame_identity(), "27.5 52.4, 31 56.5, 33.6 62, 34.2 68"), 1.9,
+                     1);
 }
 
 static void bulrushes_left(Sheet *sheet) {
@@ -59,8 +60,8 @@ static void near_reeds_right(Sheet *sheet) {
     sheet_group(sheet, "reeds-right");
     draw_blades(sheet, blades, G_N_ELEMENTS(blades));
     plant_bent_blade(sheet, curve_open(frame_identity(), "102 84, 101 72, 98.4 60, 94.4 49.6"),
-                     curve_open(frame_identity(), "94.4 49.6, 91.6 53, 88.8 59, 88.4 64.6"), 1.8,
-                     -1);
+                     curve_open(frame_identity(), "94.4 49.6, 91.6 53, 88.8 59, 88.4 64.6"),
+                     1.8, -1);
     sheet_group(sheet, "bulrushes-right");
     plant_bulrush(sheet, curve_open(frame_identity(), "110.4 84, 109.4 62, 107 42, 106.4 23"),
                   2.6, 0.17);
@@ -78,21 +79,24 @@ static void branch(Sheet *sheet) {
     bark.dark_width = 0.34;
     bark.throws = 2.2;
     sheet_group(sheet, "branch");
-    Ribbon limb = ribbon_new(curve_open(frame_identity(),
-                                        "-2 63, 8 61, 19 57.6, 30 55.8, 41 54.4, 51 50.6, 59.4 49.6"),
-                             "0 4.6, 0.2 3.9, 0.34 4.2, 0.5 3, 0.56 3.5, 0.75 2.3, 0.93 1.6, 1 0.9",
-                             1);
+    Ribbon limb =
+        ribbon_new(curve_open(frame_identity(),
+                              "-2 63, 8 61, 19 57.6, 30 55.8, 41 54.4, 51 50.6, 59.4 49.6"),
+                   "0 4.6, 0.2 3.9, 0.34 4.2, 0.5 3, 0.56 3.5, 0.75 2.3, 0.93 1.6, 1 0.9", 1);
     ribbon_draw(sheet, &limb, &bark, 0.16, 0.004);
     Ribbon twig = ribbon_new(curve_open(frame_identity(), "43 53.6, 47 57, 52.4 58.4, 56 61.4"),
                              "0 2, 0.4 1.1, 1 0.4", 1);
     ribbon_draw(sheet, &twig, &bark, 0.16, 0.01);
     static const char *const leaves[] = {
-        "56 61.2, 58.6 61.6, 61.6 63.6, 64.4 67.4", "52.2 58.2, 51.4 60.4, 51.8 63.6, 54.6 68",
-        "58.8 49.6, 61.6 48.2, 65 47.2, 69.6 48", "47.6 57, 50 55.4, 53.4 55.2, 57 56.6",
+        "56 61.2, 58.6 61.6, 61.6 63.6, 64.4 67.4",
+        "52.2 58.2, 51.4 60.4, 51.8 63.6, 54.6 68",
+        "58.8 49.6, 61.6 48.2, 65 47.2, 69.6 48",
+        "47.6 57, 50 55.4, 53.4 55.2, 57 56.6",
         "50.8 50.4, 52.4 47.6, 55.4 45.6, 59.6 44.8",
     };
     for (guint i = 0; i < G_N_ELEMENTS(leaves); i++)
-        plant_leaf(sheet, curve_open(frame_identity(), leaves[i]), 3.2 - 0.16 * i, i == 1 ? -1 : 1);
+        plant_leaf(sheet, curve_open(frame_identity(), leaves[i]), 3.2 - 0.16 * i,
+                   i == 1 ? -1 : 1);
 }
 
 static void far_bank(Sheet *sheet) {
@@ -108,10 +112,13 @@ static void grasses(Sheet *sheet, double left, double right, int count) {
         double x = hand_between(&sheet->hand, left, right);
         double height = hand_between(&sheet->hand, 9, 23);
         double sway = hand_between(&sheet->hand, -5, 5);
-        Point points[4] = {{x, 84}, {x + sway * 0.1, 84 - height * 0.4},
-                           {x + sway * 0.45, 84 - height * 0.8}, {x + sway, 84 - height}};
-        plant_blade(sheet, curve_through(points, 4, false), hand_between(&sheet->hand, 0.6, 1.2),
-                    i % 2 == 0 ? 1 : -1, hand_between(&sheet->hand, 0.1, 0.5));
+        Point points[4] = {{x, 84},
+                           {x + sway * 0.1, 84 - height * 0.4},
+                           {x + sway * 0.45, 84 - height * 0.8},
+                           {x + sway, 84 - height}};
+        plant_blade(sheet, curve_through(points, 4, false),
+                    hand_between(&sheet->hand, 0.6, 1.2), i % 2 == 0 ? 1 : -1,
+                    hand_between(&sheet->hand, 0.1, 0.5));
     }
 }
 

@@ -21,7 +21,8 @@ static const char half_outline[] =
     "39.6 -17.2, 37.4 -14.2, 33.8 -14.8 /, 33 -12, 34 -7.4, 33.4 0, 34 7.4, 33 12 /, "
     "33.8 14.8, 37.6 14.2, 39.8 17.4, 39.6 22.8, 37 25.4, 33.2 24.6 /, 30.2 26, 31.6 30, "
     "30.6 34.6, 33 38, 36.2 39.6 /, 33 43, 28.2 42.8, 24.4 39.8, 20.6 40.6, 19.8 43.4, "
-    "21.4 46 /, 17.6 47.8, 13.6 45.6, 11.4 42, 8.2 41.4, 6.4 43.6, 7 46.6 /, 4.6 49.6, 0 50.4 /";
+    "21.4 46 /, 17.6 47.8, 13.6 45.6, 11.4 42, 8.2 41.4, 6.4 43.6, 7 46.6 /, 4.6 49.6, 0 50.4 "
+    "/";
 
 static Point placed(double x, double y) {
     return (Point){MIDDLE_X + x, MIDDLE_Y + y};
@@ -45,9 +46,12 @@ static void pierce(const Hand *hand, Shape *plate) {
         "22.6 34.8, 25.6 35.6, 28 33.4, 28.2 29.6, 26.2 27.6, 25 30.4 /",
         "35.2 -21.8, 37.2 -21.6, 37.4 -18, 35.4 -17.6",
         "35.2 17.8, 37.2 18, 37.4 21.8, 35.4 22",
-        "28.6 -11.4 /, 31.4 -9.6, 31.8 -5, 31.6 0, 31.8 5, 31.4 9.6, 28.6 11.4 /, 29.4 5, 29.2 0, 29.4 -5",
-        "8.4 -36.9 /, 11 -39, 15 -39.6, 18.6 -38, 20 -34.6, 20.6 -31.4 /, 18.2 -33.6, 17.4 -36.2, 13.6 -37",
-        "8.2 37.2 /, 11 39.2, 15 39.8, 18.4 38, 19.8 34.6, 20.4 31.6 /, 18 33.8, 17.2 36.4, 13.4 37.2",
+        "28.6 -11.4 /, 31.4 -9.6, 31.8 -5, 31.6 0, 31.8 5, 31.4 9.6, 28.6 11.4 /, 29.4 5, 29.2 "
+        "0, 29.4 -5",
+        "8.4 -36.9 /, 11 -39, 15 -39.6, 18.6 -38, 20 -34.6, 20.6 -31.4 /, 18.2 -33.6, 17.4 "
+        "-36.2, 13.6 -37",
+        "8.2 37.2 /, 11 39.2, 15 39.8, 18.4 38, 19.8 34.6, 20.4 31.6 /, 18 33.8, 17.2 36.4, "
+        "13.4 37.2",
     };
     for (guint i = 0; i < G_N_ELEMENTS(holes); i++)
         for (int side = -1; side <= 1; side += 2)
@@ -64,8 +68,8 @@ static void oval_frame(Sheet *sheet) {
     }
     const double outer[3] = {26.6, 25.7, 23.3}, inner[3] = {25.7, 23.3, 22.3};
     for (int ring = 0; ring < 3; ring++) {
-        Shape *shape = shape_new(curve_oval(&sheet->hand, placed(0, 0), outer[ring],
-                                            outer[ring] + 6.1, 0, 0.006));
+        Shape *shape = shape_new(
+            curve_oval(&sheet->hand, placed(0, 0), outer[ring], outer[ring] + 6.1, 0, 0.006));
         shape_add_hole(shape, curve_oval(&sheet->hand, placed(0, 0), inner[ring],
                                          inner[ring] + 6.1, 0, 0.006));
         Form form = form_plain();
@@ -94,7 +98,8 @@ typedef struct Strap {
 } Strap;
 
 static const Strap straps[] = {
-    {"strap-upper", "20.5 -25.4, 24.6 -29.6, 29.4 -34.4, 34.2 -39.6, 37.6 -45.4", 0.42, 5, 33, 4.4},
+    {"strap-upper", "20.5 -25.4, 24.6 -29.6, 29.4 -34.4, 34.2 -39.6, 37.6 -45.4", 0.42, 5, 33,
+     4.4},
     {"strap-side", "24 -19.6, 30 -19.8, 36.4 -19.6, 41 -19.4", 0.7, 0, 90, 0},
     {"strap-lower", "20.6 26, 24.6 29.8, 29 33.8, 33.8 38.6, 37.2 44.6", 0.42, 4.8, -31, 4.2},
 };
@@ -148,15 +153,17 @@ static void straps_behind(Sheet *sheet) {
 
 /* A hoop threaded over the corners of the plate and under its side lugs. */
 static void hoop_pieces(Sheet *sheet, bool over) {
-    static const char right[] =
-        "0 -50.4, 7 -50.6, 13 -49.6, 20.6 -47.6, 27.4 -43.6, 32.4 -37, 35.4 -28.6, 36.6 -19.6, 37.6 -9, 38 0, "
-        "37.6 9, 36.6 19.8, 35.2 28.8, 31.8 37.2, 26.6 43.6, 20.4 47.4, 12.6 50.2, 6 51.2, 0 51";
+    static const char right[] = "0 -50.4, 7 -50.6, 13 -49.6, 20.6 -47.6, 27.4 -43.6, 32.4 -37, "
+                                "35.4 -28.6, 36.6 -19.6, 37.6 -9, 38 0, "
+                                "37.6 9, 36.6 19.8, 35.2 28.8, 31.8 37.2, 26.6 43.6, 20.4 "
+                                "47.4, 12.6 50.2, 6 51.2, 0 51";
     static const double over_parts[3][2] = {{0.15, 0.33}, {0.67, 0.86}, {0.43, 0.57}};
     static const double under_parts[4][2] = {{0, 0.15}, {0.33, 0.43}, {0.57, 0.67}, {0.86, 1}};
     for (int side = -1; side <= 1; side += 2) {
         sheet_group(sheet, side > 0 ? "hoop-right" : "hoop-left");
         sheet_set_owner(sheet, side > 0 ? 31 : 30);
-        Curve *axis = curve_drifted(&sheet->hand, curve_open(side_frame(side), right), 11, 0.3, 62);
+        Curve *axis =
+            curve_drifted(&sheet->hand, curve_open(side_frame(side), right), 11, 0.3, 62);
         for (int i = 0; i < (over ? 3 : 4); i++) {
             const double *part = over ? over_parts[i] : under_parts[i];
             Plate plate = plate_plain();
@@ -168,29 +175,52 @@ static void hoop_pieces(Sheet *sheet, bool over) {
     sheet_set_owner(sheet, 0);
 }
 
+/* Straps that wind up flat in the four corners. */
+static void corner_volutes(Sheet *sheet) {
+    static const char *const leads[2] = {"3.4 -47, 7.4 -50.6, 12 -54, 17 -55.2, 21.4 -54.8",
+                                         "4.6 50, 9 53.4, 13.6 55.8, 18 56.8, 22 56.4"};
+    static const double centres[2][2] = {{22, -51}, {22.4, 52.8}};
+    for (int end = 0; end < 2; end++)
+        for (int side = -1; side <= 1; side += 2) {
+            Frame frame = side_frame(side);
+            char *name = g_strdup_printf("volute-%s-%s", end == 0 ? "upper" : "lower",
+                                         side > 0 ? "right" : "left");
+            sheet_group(sheet, name);
+            g_free(name);
+            Plate plate = plate_plain();
+            plate.inner_line = 0.5;
+            plate.base = side > 0 ? 0.16 : 0.06;
+            double sense = end == 0 ? side : -side;
+            plate_volute(sheet, curve_open(frame, leads[end]),
+                         frame_apply(frame, (Point){centres[end][0], centres[end][1]}), 3.7,
+                         end == 0 ? -92 : 92, 1.5 * sense, 2.6, &plate);
+        }
+}
+
 static void studs(Sheet *sheet) {
-    static const double places[][3] = {{30.9, -40.2, 0}, {27, -37.8, 0.75}, {29, 39.2, 0.75},
-                                       {36.4, -23.4, 0.6}, {36.4, -15.9, 0.6}, {36.4, 16, 0.6},
-                                       {36.4, 23.4, 0.6}, {10.4, -39, 0}, {17.6, -43.8, 0.7},
-                                       {17.2, 45.2, 0.7}, {31.7, 0, 0}, {3.4, -43.4, 0.55},
-                                       {3.6, 46.6, 0.6}, {29.6, -24.4, 0}};
+    static const double places[][3] = {
+        {30.9, -40.2, 0},   {27, -37.8, 0.75}, {29, 39.2, 0.75},  {36.4, -23.4, 0.6},
+        {36.4, -15.9, 0.6}, {36.4, 16, 0.6},   {36.4, 23.4, 0.6}, {10.4, -39, 0},
+        {17.6, -43.8, 0.7}, {17.2, 45.2, 0.7}, {31.7, 0, 0},      {3.4, -43.4, 0.55},
+        {3.6, 46.6, 0.6},   {29.6, -24.4, 0}};
     sheet_group(sheet, "studs");
     for (guint i = 0; i < G_N_ELEMENTS(places); i++)
         for (int side = -1; side <= 1; side += 2)
             if (places[i][2] > 0)
-                arms_rivet(sheet, frame_apply(side_frame(side),
-                                              (Point){places[i][0], places[i][1]}),
+                arms_rivet(sheet,
+                           frame_apply(side_frame(side), (Point){places[i][0], places[i][1]}),
                            places[i][2]);
 }
 
 static void fruit_drops(Sheet *sheet) {
     static const Fruit drop[] = {
-        {0, -0.4, 2.1, 4, 10}, {0.3, 3.6, 2, 1, 170}, {-1.8, 2, 1.4, 0, -20}, {0.2, -4, 1.8, 0, 8},
-        {1.9, 1.8, 1.4, 0, 40}, {-1.5, 5.8, 1.4, 4, 0}, {1.4, 6.4, 1.5, 0, 25}, {-0.1, 9, 1.6, 2, 0},
-        {-1.4, -2.6, 1.3, 0, 0}, {1.8, -2.4, 1.3, 1, 60}, {0, -6.6, 1.3, 2, 180},
-        {2.4, -5, 1.6, 3, 50}, {-2.2, -5, 1.6, 3, -45}, {2.6, 0, 1.6, 3, 85}, {-2.6, -0.4, 1.6, 3, -80},
-        {2.4, 4.6, 1.5, 3, 105}, {-2.4, 4.4, 1.5, 3, -110}, {1.6, 8.6, 1.5, 3, 140},
-        {-1.8, 8.4, 1.5, 3, -140}, {0, 11.2, 1.5, 3, 178}, {0.4, -8, 1.4, 3, 5},
+        {0, -0.4, 2.1, 4, 10},     {0.3, 3.6, 2, 1, 170},     {-1.8, 2, 1.4, 0, -20},
+        {0.2, -4, 1.8, 0, 8},      {1.9, 1.8, 1.4, 0, 40},    {-1.5, 5.8, 1.4, 4, 0},
+        {1.4, 6.4, 1.5, 0, 25},    {-0.1, 9, 1.6, 2, 0},      {-1.4, -2.6, 1.3, 0, 0},
+        {1.8, -2.4, 1.3, 1, 60},   {0, -6.6, 1.3, 2, 180},    {2.4, -5, 1.6, 3, 50},
+        {-2.2, -5, 1.6, 3, -45},   {2.6, 0, 1.6, 3, 85},      {-2.6, -0.4, 1.6, 3, -80},
+        {2.4, 4.6, 1.5, 3, 105},   {-2.4, 4.4, 1.5, 3, -110}, {1.6, 8.6, 1.5, 3, 140},
+        {-1.8, 8.4, 1.5, 3, -140}, {0, 11.2, 1.5, 3, 178},    {0.4, -8, 1.4, 3, 5},
     };
     for (int side = -1; side <= 1; side += 2) {
         sheet_group(sheet, side > 0 ? "fruit-right" : "fruit-left");
@@ -204,8 +234,10 @@ static void fruit_drops(Sheet *sheet) {
 }
 
 static void jewels(Sheet *sheet) {
-    static const double places[][5] = {{29, -18.4, 1.1, 1.9, 12}, {29, 18.6, 1.1, 1.9, -12},
-                                       {14.6, -34.2, 1.7, 1, 24}, {14.4, 34.4, 1.7, 1, -24}};
+    static const double places[][5] = {{29, -18.4, 1.1, 1.9, 12},
+                                       {29, 18.6, 1.1, 1.9, -12},
+                                       {14.6, -34.2, 1.7, 1, 24},
+                                       {14.4, 34.4, 1.7, 1, -24}};
     sheet_group(sheet, "jewels");
     for (guint i = 0; i < G_N_ELEMENTS(places); i++)
         for (int side = -1; side <= 1; side += 2) {
@@ -218,19 +250,22 @@ static void jewels(Sheet *sheet) {
 
 static void top_and_bottom(Sheet *sheet) {
     static const Fruit bunch[] = {
-        {0, 0.4, 2.4, 4, 0}, {-3.4, 0, 2, 0, -30}, {3.4, -0.1, 2, 1, 240}, {-1.7, 3, 1.7, 2, 0},
-        {2, 3.2, 1.8, 0, 30}, {-6.2, -1, 1.5, 0, 10}, {6.2, -1.1, 1.6, 4, -60},
-        {-4.6, 2, 1.8, 3, -130}, {4.8, 2, 1.9, 3, 125}, {0.3, 5.4, 1.6, 3, 175},
-        {-8, -1.4, 1.7, 3, -95}, {8.2, -1.6, 1.8, 3, 92}, {-3, -2, 1.6, 3, -20}, {3, -2.2, 1.6, 3, 25},
+        {0, 0.4, 2.4, 4, 0},      {-3.4, 0, 2, 0, -30},    {3.4, -0.1, 2, 1, 240},
+        {-1.7, 3, 1.7, 2, 0},     {2, 3.2, 1.8, 0, 30},    {-6.2, -1, 1.5, 0, 10},
+        {6.2, -1.1, 1.6, 4, -60}, {-4.6, 2, 1.8, 3, -130}, {4.8, 2, 1.9, 3, 125},
+        {0.3, 5.4, 1.6, 3, 175},  {-8, -1.4, 1.7, 3, -95}, {8.2, -1.6, 1.8, 3, 92},
+        {-3, -2, 1.6, 3, -20},    {3, -2.2, 1.6, 3, 25},
     };
     static const Fruit leaves[] = {
-        {0, -2.4, 3, 3, 2}, {-3.2, -1.6, 2.8, 3, -28}, {3.4, -1.6, 2.7, 3, 30},
-        {-5.6, 0.2, 2.7, 3, -58}, {5.8, 0.2, 2.8, 3, 60}, {-6.6, 3, 2.6, 3, -88}, {6.8, 3, 2.6, 3, 88},
+        {0, -2.4, 3, 3, 2},       {-3.2, -1.6, 2.8, 3, -28}, {3.4, -1.6, 2.7, 3, 30},
+        {-5.6, 0.2, 2.7, 3, -58}, {5.8, 0.2, 2.8, 3, 60},    {-6.6, 3, 2.6, 3, -88},
+        {6.8, 3, 2.6, 3, 88},
     };
     sheet_group(sheet, "mask");
     mask_river(sheet, frame_at(MIDDLE_X + 0.1, MIDDLE_Y - 45.6, 1.12, 1));
     sheet_group(sheet, "mask-leaves");
-    mask_fruit_bunch(sheet, frame_at(MIDDLE_X, MIDDLE_Y - 49, 1, 0), leaves, G_N_ELEMENTS(leaves));
+    mask_fruit_bunch(sheet, frame_at(MIDDLE_X, MIDDLE_Y - 49, 1, 0), leaves,
+                     G_N_ELEMENTS(leaves));
     sheet_group(sheet, "fruit-bunch");
     mask_fruit_bunch(sheet, frame_at(MIDDLE_X, MIDDLE_Y + 50, 1.05, -1), bunch,
                      G_N_ELEMENTS(bunch));
@@ -242,18 +277,21 @@ static void scene_plants(Sheet *sheet) {
         "33 92, 36 84, 41 80, 46.6 81",     "25.4 86, 25.6 70, 24.8 58, 26.4 50",
         "65 88, 63.6 76, 60 68, 54.8 66.6", "62 92, 60.6 84, 57 80.6, 52.4 82",
         "67.4 84, 67.6 70, 66 58, 61.4 49", "29.4 90, 28 80, 24.4 72, 23.6 68",
+        "30.6 90, 33 82, 33.4 76, 32 70",   "64 90, 66.4 80, 67.6 74, 67 68",
+        "35 92, 34 86, 35.4 82, 37.6 79.6", "60 92, 61.4 87, 60.4 83.6, 58.4 81.6",
     };
-    static const double widths[] = {1.6, 1.7, 1.4, 1.3, 1.6, 1.4, 1.6, 1.3};
+    static const double widths[] = {1.6, 1.7, 1.4, 1.3, 1.6, 1.4, 1.6, 1.3, 1.2, 1.2, 1, 1};
     sheet_group(sheet, "reeds");
-    for (int i = 0; i < 8; i++)
-        plant_blade(sheet, curve_open(frame_identity(), blades[i]), widths[i], i % 3 == 0 ? -1 : 1,
-                    0.08 + 0.03 * i);
+    for (int i = 0; i < 12; i++)
+        plant_blade(sheet, curve_open(frame_identity(), blades[i]), widths[i],
+                    i % 3 == 0 ? -1 : 1, 0.08 + 0.03 * i);
     sheet_group(sheet, "bulrushes");
-    plant_bulrush(sheet, curve_open(frame_identity(), "31.6 90, 31 70, 32 52, 34.6 39"), 2.1, 0.16);
+    plant_bulrush(sheet, curve_open(frame_identity(), "31.6 90, 31 70, 32 52, 34.6 39"), 2.1,
+                  0.16);
     plant_bulrush(sheet, curve_open(frame_identity(), "63.4 90, 64.4 72, 63 58, 62.6 44.4"), 2,
                   0.17);
-    plant_bulrush(sheet, curve_open(frame_identity(), "28.4 88, 28.6 72, 27.4 60, 27.4 50"), 1.7,
-                  0.17);
+    plant_bulrush(sheet, curve_open(frame_identity(), "28.4 88, 28.6 72, 27.4 60, 27.4 50"),
+                  1.7, 0.17);
 }
 
 static void scene(Sheet *sheet) {
@@ -314,6 +352,7 @@ void print_reed_cartouche(Sheet *sheet) {
     plate_draw(sheet, main_plate, &plate);
     straps_behind(sheet);
     hoop_pieces(sheet, false);
+    corner_volutes(sheet);
     scene(sheet);
     wall(sheet);
 }

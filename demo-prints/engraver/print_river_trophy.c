@@ -21,7 +21,8 @@ static void ribbon_and_bow(Sheet *sheet) {
     knot.contrast = 0.8;
     knot.angle = 80;
     form_draw_text(sheet, frame_identity(),
-                   "34.8 12, 37 11.2, 39.3 12, 39.8 14, 39 16, 37 16.6, 34.9 15.9, 34.2 14", &knot);
+                   "34.8 12, 37 11.2, 39.3 12, 39.8 14, 39 16, 37 16.6, 34.9 15.9, 34.2 14",
+                   &knot);
     for (int i = 0; i < 4; i++)
         drapery_streamer(sheet, curve_open(frame_identity(), pieces[i]), (Point){0.9, 3}, 0.24);
     arms_rivet(sheet, (Point){37, 5.4}, 1.1);
@@ -49,35 +50,38 @@ static void plumes(Sheet *sheet) {
 
 static void flag_left(Sheet *sheet) {
     static const Fold folds[] = {
-        {"8.4 29, 6.2 38, 7.4 46, 6.2 54, 8 62, 6.6 70.6", "10.4 27, 10.6 40, 12.8 54, 11.6 64, 12.4 73.4",
-         0.75},
-        {"10.4 27, 10.6 40, 12.8 54, 11.6 64, 12.4 73.4", "11.4 26, 13.6 38, 17 51, 18.8 61, 19.2 71.4",
-         0.85},
-        {"11.4 26, 13.6 38, 17 51, 18.8 61, 19.2 71.4", "11.6 24, 16 33, 20.4 43, 24 53, 22.6 63, 24.4 72",
-         0.7},
+        {"8.4 29, 6.2 38, 7.4 46, 6.2 54, 8 62, 6.6 70.6",
+         "10.4 27, 10.6 40, 12.8 54, 11.6 64, 12.4 73.4", 0.75},
+        {"10.4 27, 10.6 40, 12.8 54, 11.6 64, 12.4 73.4",
+         "11.4 26, 13.6 38, 17 51, 18.8 61, 19.2 71.4", 0.85},
+        {"11.4 26, 13.6 38, 17 51, 18.8 61, 19.2 71.4",
+         "11.6 24, 16 33, 20.4 43, 24 53, 22.6 63, 24.4 72", 0.7},
         {"18.4 47, 20.4 56, 20.6 62, 21 67", "20.4 45, 22.4 53, 21.8 60, 22.4 66", 0.5},
     };
     sheet_group(sheet, "flag-left");
-    drapery_cloth(sheet, frame_identity(),
-                  "11 23.6 /, 15.6 32, 19.8 42, 23.6 52.4 /, 24 57, 22.4 63, 24.4 71.4 /, "
-                  "22.6 73.6, 20.6 73.2, 19.2 71 /, 18.4 75.2, 15.4 76.8, 12.4 73.2 /, 11.4 76.4, "
-                  "8.4 75.6, 6.4 70.4 /, 8 62, 6.2 54, 7.4 45.4, 6.2 38, 8.2 29.4",
-                  folds, G_N_ELEMENTS(folds), 0.1);
+    drapery_cloth(
+        sheet, frame_identity(),
+        "11 23.6 /, 15.6 32, 19.8 42, 23.6 52.4 /, 24 57, 22.4 63, 24.4 71.4 /, "
+        "22.6 73.6, 20.6 73.2, 19.2 71 /, 18.4 75.2, 15.4 76.8, 12.4 73.2 /, 11.4 76.4, "
+        "8.4 75.6, 6.4 70.4 /, 8 62, 6.2 54, 7.4 45.4, 6.2 38, 8.2 29.4",
+        folds, G_N_ELEMENTS(folds), 0.1);
 }
 
 static void flag_right(Sheet *sheet) {
     static const Fold folds[] = {
         {"50.6 52, 51.6 60, 50.4 67, 51.4 73", "54.4 43, 55 54, 54.2 64, 55.6 74.6", 0.8},
         {"54.4 43, 55 54, 54.2 64, 55.6 74.6", "59 35, 59.6 47, 61.2 58, 60 67, 61 76", 0.9},
-        {"59 35, 59.6 47, 61.2 58, 60 67, 61 76", "62.2 29, 65.4 38, 64.2 48, 67 58, 65.4 67, 67.8 74", 0.8},
+        {"59 35, 59.6 47, 61.2 58, 60 67, 61 76",
+         "62.2 29, 65.4 38, 64.2 48, 67 58, 65.4 67, 67.8 74", 0.8},
         {"62.4 34, 63.4 44, 63.6 52, 64.6 60", "63.8 35, 65.2 44, 65 51, 66.2 58", 0.5},
     };
     sheet_group(sheet, "flag-right");
-    drapery_cloth(sheet, frame_identity(),
-                  "61.4 25 /, 58.4 34, 54.4 43.4, 50.4 52 /, 51.8 60, 50.2 67, 51.2 73.4 /, "
-                  "53.4 76, 55.6 74 /, 57.2 77.8, 59.6 78, 61 75.6 /, 63.4 78.2, 66.4 77.4, 68 73.6 /, "
-                  "65.6 67, 67.2 58, 64.4 48, 65.6 38, 63 29.4",
-                  folds, G_N_ELEMENTS(folds), 0.18);
+    drapery_cloth(
+        sheet, frame_identity(),
+        "61.4 25 /, 58.4 34, 54.4 43.4, 50.4 52 /, 51.8 60, 50.2 67, 51.2 73.4 /, "
+        "53.4 76, 55.6 74 /, 57.2 77.8, 59.6 78, 61 75.6 /, 63.4 78.2, 66.4 77.4, 68 73.6 /, "
+        "65.6 67, 67.2 58, 64.4 48, 65.6 38, 63 29.4",
+        folds, G_N_ELEMENTS(folds), 0.18);
 }
 
 static void flag_staff(Sheet *sheet, const char *name, const char *axis) {
@@ -105,18 +109,18 @@ static void lower_arms(Sheet *sheet) {
 
 static void bulrushes(Sheet *sheet) {
     sheet_group(sheet, "bulrushes");
-    plant_blade(sheet, curve_open(frame_identity(), "40 108, 47 115, 55 119, 64.6 117.6"), 2.4, 1,
-                0.1);
-    plant_bulrush(sheet, curve_open(frame_identity(), "38 106, 44 117, 50.4 124, 59.6 131.6"), 2.9,
-                  0.26);
-    plant_blade(sheet, curve_open(frame_identity(), "36 108, 38.4 118, 43.4 126, 44.6 134.4"), 2.2,
-                -1, 0.16);
-    plant_bulrush(sheet, curve_open(frame_identity(), "36 104, 33.6 116, 28.4 126, 20.6 134"), 2.7,
-                  0.24);
-    plant_blade(sheet, curve_open(frame_identity(), "33 112, 28 119, 19 126, 9.4 125.6"), 2.2, 1,
-                0.14);
-    plant_blade(sheet, curve_open(frame_identity(), "36 112, 35 122, 36.4 130, 34.4 136"), 2.2, 1,
-                0.2);
+    plant_blade(sheet, curve_open(frame_identity(), "40 108, 47 115, 55 119, 64.6 117.6"), 2.4,
+                1, 0.1);
+    plant_bulrush(sheet, curve_open(frame_identity(), "38 106, 44 117, 50.4 124, 59.6 131.6"),
+                  2.9, 0.26);
+    plant_blade(sheet, curve_open(frame_identity(), "36 108, 38.4 118, 43.4 126, 44.6 134.4"),
+                2.2, -1, 0.16);
+    plant_bulrush(sheet, curve_open(frame_identity(), "36 104, 33.6 116, 28.4 126, 20.6 134"),
+                  2.7, 0.24);
+    plant_blade(sheet, curve_open(frame_identity(), "33 112, 28 119, 19 126, 9.4 125.6"), 2.2,
+                1, 0.14);
+    plant_blade(sheet, curve_open(frame_identity(), "36 112, 35 122, 36.4 130, 34.4 136"), 2.2,
+                1, 0.2);
 }
 
 void print_river_trophy(Sheet *sheet) {

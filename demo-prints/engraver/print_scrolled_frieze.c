@@ -8,10 +8,11 @@
 #include "scenery.h"
 
 #define SCROLLS 4
-#define REACH 13.4
+#define REACH   13.4
 
 static Point scroll_centre(int index) {
-    static const double places[SCROLLS][2] = {{20.4, 20.2}, {57, 19.9}, {93.4, 20.3}, {130, 19.8}};
+    static const double places[SCROLLS][2] = {
+        {20.4, 20.2}, {57, 19.9}, {93.4, 20.3}, {130, 19.8}};
     return (Point){places[index][0], places[index][1]};
 }
 
@@ -70,8 +71,10 @@ static void blossom(Sheet *sheet, int index) {
         double degrees = index * 20 + i * 360.0 / leaves + hand_between(&sheet->hand, -8, 8);
         double angle = degrees * G_PI / 180;
         double reach = index == 2 ? 6 : 8.4;
-        Point tip = {centre.x + reach * cos(angle + 0.25), centre.y + reach * sin(angle + 0.25)};
-        Point points[3] = {centre, {centre.x + 4.6 * cos(angle), centre.y + 4.6 * sin(angle)}, tip};
+        Point tip = {centre.x + reach * cos(angle + 0.25),
+                     centre.y + reach * sin(angle + 0.25)};
+        Point points[3] = {
+            centre, {centre.x + 4.6 * cos(angle), centre.y + 4.6 * sin(angle)}, tip};
         foliage_acanthus(sheet, curve_through(points, 3, false), 2.7, 3, 0.22);
     }
 }
@@ -94,10 +97,12 @@ static void corner_leaves(Sheet *sheet, int index) {
         middle.x -= 0.8;
     Frame frame = {middle, 1, sense, 0};
     sheet_group(sheet, "corner-leaves");
-    foliage_acanthus(sheet, curve_open(frame, "-9 -10.6, -4.6 -13.4, 0.4 -13.4, 4 -10.4, 3.6 -6.6"), 5,
+    foliage_acanthus(sheet,
+                     curve_open(frame, "-9 -10.6, -4.6 -13.4, 0.4 -13.4, 4 -10.4, 3.6 -6.6"), 5,
                      6, 0.1);
-    foliage_acanthus(sheet, curve_open(frame, "5.4 7.4, 2.6 11, -1.6 13.6, -6.8 14.4, -11.6 12.4"), 4.8, 6,
-                     0.18);
+    foliage_acanthus(sheet,
+                     curve_open(frame, "5.4 7.4, 2.6 11, -1.6 13.6, -6.8 14.4, -11.6 12.4"),
+                     4.8, 6, 0.18);
     foliage_tendril(sheet, frame_apply(frame, (Point){-1, -1.6}), sense > 0 ? -52 : 52, 1.7,
                     1.6 * sense, 0.8);
 }
@@ -122,7 +127,8 @@ static void mouldings(Sheet *sheet) {
     for (double x = 1.6; x < 148.4; x += 1.15)
         for (int row = 0; row < 2; row++) {
             double y = row == 0 ? 1.75 : 37.55;
-            Point tick[2] = {{x + hand_between(&sheet->hand, -0.1, 0.1), y}, {x + 0.42, y + 0.72}};
+            Point tick[2] = {{x + hand_between(&sheet->hand, -0.1, 0.1), y},
+                             {x + 0.42, y + 0.72}};
             ink_flick(sheet, curve_through(tick, 2, false), row == 0 ? 0.2 : 0.26);
         }
 }

@@ -15,7 +15,8 @@ static void perch(Sheet *sheet) {
     Ribbon limb = ribbon_new(curve_open(frame_identity(), "6 31.4, 13 30.2, 21 30.8, 31 27.6"),
                              "0 1.4, 0.5 2.2, 0.56 2.5, 0.65 2, 1 0.7", 1);
     ribbon_draw(sheet, &limb, &bark, 0.18, 0.01);
-    foliage_acanthus(sheet, curve_open(frame_identity(), "27 28.6, 30.6 25.6, 33.6 24.8"), 1.7, 3, 0.14);
+    foliage_acanthus(sheet, curve_open(frame_identity(), "27 28.6, 30.6 25.6, 33.6 24.8"), 1.7,
+                     3, 0.14);
 }
 
 static void cast_on_ground(Sheet *sheet, const char *outline, Frame frame) {
@@ -44,9 +45,12 @@ void print_small_motifs(Sheet *sheet) {
     scenery_ripples(sheet, (Point){20, 62.6}, 10, 3);
     sheet_group(sheet, "flower");
     foliage_rosette(sheet, (Point){55, 51.6}, 9, 7, 8);
-    foliage_stem(sheet, curve_open(frame_identity(), "55.4 58, 56 64, 54.4 72"), "0 0.8, 1 1.2", 1.3, 0.16);
-    foliage_acanthus(sheet, curve_open(frame_identity(), "55.6 67, 60 65, 63.6 65.6, 66 68"), 3, 4, 0.14);
-    foliage_acanthus(sheet, curve_open(frame_identity(), "55 69, 50 66.6, 46.6 67, 44.4 69"), 2.8, 4, 0.1);
+    foliage_stem(sheet, curve_open(frame_identity(), "55.4 58, 56 64, 54.4 72"), "0 0.8, 1 1.2",
+                 1.3, 0.16);
+    foliage_acanthus(sheet, curve_open(frame_identity(), "55.6 67, 60 65, 63.6 65.6, 66 68"), 3,
+                     4, 0.14);
+    foliage_acanthus(sheet, curve_open(frame_identity(), "55 69, 50 66.6, 46.6 67, 44.4 69"),
+                     2.8, 4, 0.1);
     sheet_group(sheet, "mask");
     mask_river(sheet, frame_at(91, 54, 1.55, 1));
     sheet_group(sheet, "frog");

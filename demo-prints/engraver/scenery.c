@@ -109,9 +109,9 @@ void scenery_ripples(Sheet *sheet, Point centre, double reach, int rings) {
 }
 
 static void lily_pad(Sheet *sheet, Frame frame) {
-    static const char *const veins[] = {"0.3 0.1, 2 -0.7, 3.8 -0.9", "0.1 0.2, 1.6 0.8, 3 1.1",
-                                        "-0.3 0.1, -2 0.7, -3.5 0.9", "-0.4 -0.1, -2.2 -0.4, -3.9 -0.3",
-                                        "-0.2 -0.2, -1.2 -0.9, -2 -1.2"};
+    static const char *const veins[] = {
+        "0.3 0.1, 2 -0.7, 3.8 -0.9", "0.1 0.2, 1.6 0.8, 3 1.1", "-0.3 0.1, -2 0.7, -3.5 0.9",
+        "-0.4 -0.1, -2.2 -0.4, -3.9 -0.3", "-0.2 -0.2, -1.2 -0.9, -2 -1.2"};
     for (guint i = 0; i < G_N_ELEMENTS(veins); i++)
         ink_line(sheet, curve_open(frame, veins[i]), 0.12);
     Form form = form_plain();
@@ -119,16 +119,21 @@ static void lily_pad(Sheet *sheet, Frame frame) {
     form.base = 0.16;
     form.angle = 12;
     form.throws = 1;
-    form_draw_text(sheet, frame,
-                   "0.4 0 /, 1.6 -0.9, 2.7 -1.3 /, 4 -0.9, 4.4 0, 3.4 1, 1.2 1.6, -1.4 1.5, -3.6 0.9, "
-                   "-4.5 0, -3.4 -1, -1.4 -1.5, 0.6 -1.5 /", &form);
+    form_draw_text(
+        sheet, frame,
+        "0.4 0 /, 1.6 -0.9, 2.7 -1.3 /, 4 -0.9, 4.4 0, 3.4 1, 1.2 1.6, -1.4 1.5, -3.6 0.9, "
+        "-4.5 0, -3.4 -1, -1.4 -1.5, 0.6 -1.5 /",
+        &form);
 }
 
 static void lily_flower(Sheet *sheet, Frame frame) {
     static const char *const petals[] = {
-        "0 0.6, -1 -0.4, -0.9 -2, 0 -3.4 /, 0.9 -2, 1 -0.4", "-0.6 0.5, -2 0, -2.9 -1.6, -2.7 -2.7 /, -1.4 -2, -0.6 -1",
-        "0.6 0.5, 2 0, 3 -1.5, 2.9 -2.6 /, 1.5 -2, 0.6 -1", "-0.6 0.7, -2.4 0.6, -4 -0.4, -4.4 -1.2 /, -2.8 -1, -1.6 -0.6",
-        "0.6 0.7, 2.4 0.6, 4 -0.3, 4.5 -1.1 /, 2.8 -1, 1.6 -0.6", "-0.9 -1, -1.7 -2.4, -1.4 -3.5 /, -0.3 -2.6",
+        "0 0.6, -1 -0.4, -0.9 -2, 0 -3.4 /, 0.9 -2, 1 -0.4",
+        "-0.6 0.5, -2 0, -2.9 -1.6, -2.7 -2.7 /, -1.4 -2, -0.6 -1",
+        "0.6 0.5, 2 0, 3 -1.5, 2.9 -2.6 /, 1.5 -2, 0.6 -1",
+        "-0.6 0.7, -2.4 0.6, -4 -0.4, -4.4 -1.2 /, -2.8 -1, -1.6 -0.6",
+        "0.6 0.7, 2.4 0.6, 4 -0.3, 4.5 -1.1 /, 2.8 -1, 1.6 -0.6",
+        "-0.9 -1, -1.7 -2.4, -1.4 -3.5 /, -0.3 -2.6",
         "0.9 -1, 1.8 -2.3, 1.6 -3.4 /, 0.3 -2.6"};
     for (guint i = 0; i < G_N_ELEMENTS(petals); i++) {
         Form form = form_plain();
@@ -144,7 +149,8 @@ static void lily_flower(Sheet *sheet, Frame frame) {
 void scenery_lilies(Sheet *sheet, Point centre, double size) {
     lily_flower(sheet, frame_at(centre.x - 1.2 * size, centre.y - 0.3 * size, size * 0.9, -4));
     lily_pad(sheet, frame_at(centre.x + 3 * size, centre.y + 0.9 * size, size, 3));
-    lily_pad(sheet, frame_mirrored(centre.x - 5.4 * size, centre.y - 0.2 * size, size * 0.84, -2));
+    lily_pad(sheet,
+             frame_mirrored(centre.x - 5.4 * size, centre.y - 0.2 * size, size * 0.84, -2));
     lily_pad(sheet, frame_at(centre.x + 9.6 * size, centre.y - 0.8 * size, size * 0.66, 0));
 }
 
@@ -196,9 +202,9 @@ void scenery_dragonfly(Sheet *sheet, Frame frame) {
     body.base = 0.5;
     body.spacing = 0.28;
     body.throws = 0.4;
-    Ribbon trunk = ribbon_new(curve_open(frame, "0 -1.6, 0 0, 0.3 1.6, 1.1 4.6, 2.4 8.4"),
-                              "0 0.8, 0.15 1.5, 0.3 1.2, 0.42 0.55, 0.9 0.6, 1 0.3",
-                              fabs(frame.scale_y));
+    Ribbon trunk =
+        ribbon_new(curve_open(frame, "0 -1.6, 0 0, 0.3 1.6, 1.1 4.6, 2.4 8.4"),
+                   "0 0.8, 0.15 1.5, 0.3 1.2, 0.42 0.55, 0.9 0.6, 1 0.3", fabs(frame.scale_y));
     Curve *head = curve_oval(&sheet->hand, frame_apply(frame, (Point){0, -2}),
                              0.75 * fabs(frame.scale_y), 0.55 * fabs(frame.scale_y), 0, 0.06);
     form_draw(sheet, shape_new(head), &body);

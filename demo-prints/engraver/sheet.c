@@ -15,7 +15,7 @@ typedef struct Cover {
     int owner;
 } Cover;
 
-#define COVER_CELL 2.0
+#define COVER_CELL  2.0
 #define WIDEST_HALO 0.5
 
 static const Point towards_light = {-0.66, -0.75};
@@ -116,8 +116,9 @@ void sheet_cover(Sheet *sheet, const Shape *shape, double shadow) {
 }
 
 static bool is_own(const Sheet *sheet, const Cover *cover) {
-    return cover->owner != 0 && (cover->owner == sheet->owner || cover->owner == sheet->joined[0] ||
-                                 cover->owner == sheet->joined[1]);
+    return cover->owner != 0 &&
+           (cover->owner == sheet->owner || cover->owner == sheet->joined[0] ||
+            cover->owner == sheet->joined[1]);
 }
 
 bool sheet_shows(const Sheet *sheet, Point point) {

@@ -11,8 +11,10 @@ void creature_shell(Sheet *sheet, Frame frame) {
     Form ear = form_plain();
     ear.round = 0.6 * size;
     ear.base = 0.2;
-    form_draw_text(sheet, frame, "-3.4 -1.6, -3.6 0.4, -1.6 1, 0 1.3, 1.6 1, 3.6 0.4, 3.4 -1.6, 1.4 -1.2, "
-                                 "0 -1.5, -1.4 -1.2", &ear);
+    form_draw_text(sheet, frame,
+                   "-3.4 -1.6, -3.6 0.4, -1.6 1, 0 1.3, 1.6 1, 3.6 0.4, 3.4 -1.6, 1.4 -1.2, "
+                   "0 -1.5, -1.4 -1.2",
+                   &ear);
     for (int k = 0; k < 9; k++) {
         double lean = (order[k] - 4) * 0.27, reach = 15.2 - fabs(lean) * 2.3;
         Point line[4];
@@ -62,8 +64,8 @@ void creature_knot(Sheet *sheet, Point centre, double radius, double width, int 
                 sheet->joined[0] = owner + i;
                 sheet->joined[1] = owner + (i + 1) % 3;
             }
-            plate_band(sheet, knot_part(centre, radius, middle - half, middle + half), "0 1, 1 1",
-                       width, &plate);
+            plate_band(sheet, knot_part(centre, radius, middle - half, middle + half),
+                       "0 1, 1 1", width, &plate);
         }
     sheet_set_owner(sheet, 0);
     sheet->joined[0] = sheet->joined[1] = 0;

@@ -45,14 +45,14 @@ static void sample_span(Curve *curve, Point before, Point from, Point to, Point 
     last = last < 1e-6 ? middle : last;
     double reach = middle * middle;
     Point start_slope, end_slope;
-    start_slope.x = middle * ((from.x - before.x) / first - (to.x - before.x) /
-                    (first + middle) + (to.x - from.x) / middle);
-    start_slope.y = middle * ((from.y - before.y) / first - (to.y - before.y) /
-                    (first + middle) + (to.y - from.y) / middle);
-    end_slope.x = middle * ((to.x - from.x) / middle - (after.x - from.x) /
-                  (middle + last) + (after.x - to.x) / last);
-    end_slope.y = middle * ((to.y - from.y) / middle - (after.y - from.y) /
-                  (middle + last) + (after.y - to.y) / last);
+    start_slope.x = middle * ((from.x - before.x) / first -
+                              (to.x - before.x) / (first + middle) + (to.x - from.x) / middle);
+    start_slope.y = middle * ((from.y - before.y) / first -
+                              (to.y - before.y) / (first + middle) + (to.y - from.y) / middle);
+    end_slope.x = middle * ((to.x - from.x) / middle - (after.x - from.x) / (middle + last) +
+                            (after.x - to.x) / last);
+    end_slope.y = middle * ((to.y - from.y) / middle - (after.y - from.y) / (middle + last) +
+                            (after.y - to.y) / last);
     guint steps = (guint)MAX(2.0, ceil(reach / SAMPLE_STEP));
     for (guint i = 0; i < steps; i++) {
         double t = (double)i / steps, t2 = t * t, t3 = t2 * t;
@@ -145,8 +145,8 @@ Curve *curve_spiral(Point centre, double radius, double inner_radius, double sta
         double share = (double)i / count;
         double angle = start_degrees * G_PI / 180 + sweep * share;
         double reach = radius * pow(inner_radius / radius, share);
-        curve_append(curve, (Point){centre.x + reach * cos(angle),
-                                    centre.y + reach * sin(angle)});
+        curve_append(curve,
+                     (Point){centre.x + reach * cos(angle), centre.y + reach * sin(angle)});
     }
     return curve;
 }

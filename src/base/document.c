@@ -215,7 +215,8 @@ static const TapulNode *require(TapulDocument *document, const TapulNode *map, c
                                 gboolean required) {
     const TapulNode *node = tapul_document_get(document, map, key);
     if (!node && required && map->type != YAML_MAPPING_NODE)
-        tapul_document_fault(document, map, "%s where a map with the key '%s' was expected", kind_of(map), key);
+        tapul_document_fault(document, map, "%s where a map with the key '%s' was expected",
+                             kind_of(map), key);
     else if (!node && required)
         tapul_document_fault(document, map, "the key '%s' is missing", key);
     return node;

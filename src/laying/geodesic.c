@@ -24,6 +24,8 @@
 /* Step of the difference across the geodesic: a hundred times the jumps at corners, a hundredth
  * of a triangle. */
 #define DIFFERENCE_STEP_MM 0.1
+/* Geodesics part faster than this only where the metal is hollow both ways, or over a tear. */
+#define TORN_STRETCH 1.5
 /* Points nearer to the anchor than this are on it. */
 #define AT_ANCHOR_MM 1e-9
 
@@ -335,6 +337,33 @@ gboolean tapul_geodesic_forward(const TapulGeodesicChart *chart, TapulVec2 point
     return tapul_geodesic_trace(chart->mesh, from, length_mm, end);
 }
 
+/* The derivative across the geodesic, by a difference to one side. */
+static gboolean difference(const TapulGeodesicChart *chart, TapulVec2 point_mm,
+                           TapulVec2 step_mm, TapulVec3 here, TapulVec3 *by_step) {
+    TapulGeodesicEnd other;
+    if (!tapul_geodesic_forward(chart, tapul_vec2_add(point_mm, step_mm), &other))
+        return FALSE;
+    TapulVec3 there = tapul_mesh_smooth_position_mm(chart->mesh, other.spot);
+    *by_step = tapul_vec3_scale(tapul_vec3_sub(there, here), 1 / tapul_vec2_length(step_mm));
+    return TRUE;
+}
+
+/* To the left; but at the plate's edge, or where a ridge tears the map open on that side, to
+ * the right. */
+static gboolean derivative_across(const TapulGeodesicChart *chart, TapulVec2 point_mm,
+                                  TapulVec2 across, TapulVec3 here, TapulVec3 *by_across) {
+    TapulVec2 step_mm = tapul_vec2_scale(across, DIFFERENCE_STEP_MM);
+    TapulVec3 right;
+    gboolean has_left = difference(chart, point_mm, step_mm, here, by_across);
+    if (has_left && tapul_vec3_length(*by_across) < TORN_STRETCH)
+        return TRUE;
+    if (!difference(chart, point_mm, tapul_vec2_scale(step_mm, -1), here, &right))
+        return has_left;
+    if (!has_left || tapul_vec3_length(right) < tapul_vec3_length(*by_across))
+        *by_across = tapul_vec3_scale(right, -1);
+    return TRUE;
+}
+
 gboolean tapul_geodesic_differential(const TapulGeodesicChart *chart, TapulVec2 point_mm,
                                      TapulGeodesicEnd *end, TapulVec3 *by_x, TapulVec3 *by_y) {
     if (!tapul_geodesic_forward(chart, point_mm, end))
@@ -348,18 +377,9 @@ gboolean tapul_geodesic_differential(const TapulGeodesicChart *chart, TapulVec2 
      * difference. */
     TapulVec2 outward = tapul_vec2_scale(point_mm, 1 / length_mm);
     TapulVec2 across = {-outward.y, outward.x};
-    TapulGeodesicEnd other;
-    double step_mm = DIFFERENCE_STEP_MM;
-    if (!tapul_geodesic_forward(
-            chart, tapul_vec2_add(point_mm, tapul_vec2_scale(across, step_mm)), &other)) {
-        step_mm = -step_mm;
-        if (!tapul_geodesic_forward(
-                chart, tapul_vec2_add(point_mm, tapul_vec2_scale(across, step_mm)), &other))
-            return FALSE;
-    }
-    TapulVec3 here = tapul_mesh_smooth_position_mm(chart->mesh, end->spot);
-    TapulVec3 there = tapul_mesh_smooth_position_mm(chart->mesh, other.spot);
-    TapulVec3 by_across = tapul_vec3_scale(tapul_vec3_sub(there, here), 1 / step_mm);
+    TapulVec3 here = tapul_mesh_smooth_position_mm(chart->mesh, end->spot), by_across;
+    if (!derivative_across(chart, point_mm, across, here, &by_across))
+        return FALSE;
     *by_x = tapul_vec3_add(tapul_vec3_scale(end->direction, outward.x),
                            tapul_vec3_scale(by_across, across.x));
     *by_y = tapul_vec3_add(tapul_vec3_scale(end->direction, outward.y),

@@ -3,14 +3,16 @@
 #include "plate/sizing.h"
 
 #define N 65 /* nodes along each side of the square */
-/* An equilateral triangle of edge h inscribed in a sphere lies h^2 / (6 r) below it at its centre; the factor is
- * lowered for triangles larger than the mean: cutting leaves edges of up to 4/3 of the wanted length. */
-#define SAGITTA_FACTOR 4.8
+/* An equilateral triangle of edge h inscribed in a sphere lies h^2 / (6 r) below it at its
+ * centre; the factor is lowered for triangles larger than the mean: cutting leaves edges of up
+ * to 4/3 of the wanted length. */
+#define SAGITTA_FACTOR  4.8
 #define LEAST_EDGE_MM   0.8
 #define LARGEST_EDGE_MM 10.0
-/* At the least, on any plate: stretch varies over a plate even where its curvature does not ask for fine triangles. */
+/* At the least, on any plate: stretch varies over a plate even where its curvature does not ask
+ * for fine triangles. */
 #define EDGES_ACROSS 80.0
-#define GRADING         0.25 /* growth of the edge length per mm of distance */
+#define GRADING      0.25 /* growth of the edge length per mm of distance */
 
 struct TapulSizing {
     gboolean mirrored;

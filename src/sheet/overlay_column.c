@@ -58,6 +58,8 @@ static double print_block(TapulPage *page, TapulVec2 at, double width_mm,
     TapulType text = {.size_mm = em, .colour = TAPUL_BLACK};
     double y = tapul_set_heading(page, at, width_mm,
                                  overlay->n_layings == 1 ? "The print" : "The prints", format);
+    if (overlay->n_layings == 0)
+        y = tapul_set_paragraph(page, tapul_vec2(x, y), width_mm, "No print is laid.", &text);
     for (int i = 0; i < overlay->n_layings; i++) {
         const TapulOverlayLaying *laying = &overlay->layings[i];
         g_autofree char *figures = laying_figures(laying->laid);

@@ -85,10 +85,10 @@ static TapulOverlayColours colours_of(const TapulOverlay *overlay) {
 }
 
 static char *describe(const TapulOverlay *overlay) {
-    GString *text = g_string_new("The plate laid flat at true scale (1 : 1), with ");
+    GString *text = g_string_new("The plate laid flat at true scale (1 : 1)");
     for (int i = 0; i < overlay->n_layings; i++)
-        g_string_append_printf(text, "%s%s %s", i > 0 ? "; " : "", overlay->layings[i].name,
-                               overlay->layings[i].caption);
+        g_string_append_printf(text, "%s%s %s", i > 0 ? "; " : ", with ",
+                               overlay->layings[i].name, overlay->layings[i].caption);
     return g_string_free(text, FALSE);
 }
 
@@ -101,7 +101,10 @@ TapulPage *tapul_sheet_overlay(const TapulOverlay *overlay) {
         .overlay = overlay, .view = {front, turned}, .colours = colours_of(overlay)};
     g_autoptr(TapulPath) edge = tapul_carried_edge(overlay->ground);
     g_autofree char *description = describe(overlay);
-    TapulComposition composition = {.title = overlay->title,
+    const char *title = overlay->title && *overlay->title
+                            ? overlay->title
+                            : tapul_plate_name(overlay->ground->plate);
+    TapulComposition composition = {.title = title,
                                     .subtitle = overlay->credit,
                                     .description = description,
                                     .figure_mm = tapul_path_box(edge),

@@ -79,8 +79,7 @@ void tapul_overlay_draw_view(TapulPage *page, const TapulOverlaySheet *sheet, in
                                         "The plate from three-quarters"};
     TapulView *view = sheet->view[number];
     TapulBox box = view->box_mm;
-    double area_mm2 = (box.max.x - box.min.x) * (box.max.y - box.min.y);
-    double pixel_mm = fmax(25.4 / PICTURE_DPI / scale, sqrt(area_mm2 / MOST_PIXELS));
+    double pixel_mm = tapul_raster_pixel_mm(box, 25.4 / PICTURE_DPI / scale, MOST_PIXELS);
     tapul_view_shade(view, pixel_mm,
                      sheet->overlay->etched ? TAPUL_METAL_BLACKENED : TAPUL_METAL_BRIGHT);
     const TapulRaster *shade = view->shade;

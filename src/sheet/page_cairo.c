@@ -62,7 +62,6 @@ typedef struct {
 
 static void add_path(cairo_t *cr, const TapulPath *path) {
     const TapulVec2 *p = (const TapulVec2 *)(const void *)path->points->data;
-    cairo_new_path(cr);
     for (guint i = 0; i < path->verbs->len; i++) {
         switch ((TapulVerb)g_array_index(path->verbs, guint8, i)) {
         case TAPUL_VERB_MOVE:
@@ -92,27 +91,43 @@ static void set_colour(cairo_t *cr, TapulColour colour) {
     cairo_set_source_rgba(cr, colour.red, colour.green, colour.blue, colour.alpha);
 }
 
-static void paint_path(cairo_t *cr, const TapulItem *item) {
+static void set_line(cairo_t *cr, const TapulPen *pen) {
     static const cairo_line_cap_t cap[] = {CAIRO_LINE_CAP_BUTT, CAIRO_LINE_CAP_ROUND,
                                            CAIRO_LINE_CAP_SQUARE};
     static const cairo_line_join_t join[] = {CAIRO_LINE_JOIN_MITER, CAIRO_LINE_JOIN_ROUND,
                                              CAIRO_LINE_JOIN_BEVEL};
-    const TapulPen *pen = &item->as.drawn.pen;
-    add_path(cr, item->as.drawn.path);
+    cairo_set_line_width(cr, pen->width_mm);
+    cairo_set_line_cap(cr, cap[pen->cap]);
+    cairo_set_line_join(cr, join[pen->join]);
+    cairo_set_dash(cr, pen->dash_mm, pen->n_dash, 0);
+    set_colour(cr, pen->stroke);
+}
+
+/* An engraving's thousands of strokes are drawn this many at a time: cairo's work for a stroke
+ * is mostly its own, not its path's. */
+#define STROKES_AT_ONCE 256
+
+/* Paints a path and, of opaque strokes, those after it that share its pen; returns how many. */
+static guint paint_paths(Painter *painter, guint first) {
+    cairo_t *cr = painter->cr;
+    const TapulItem *items = &g_array_index(painter->page->items, TapulItem, first);
+    const TapulPen *pen = &items[0].as.drawn.pen;
+    guint n = 1;
+    if (pen->fill.alpha <= 0 && pen->stroke.alpha >= 1)
+        n = MIN(tapul_page_count_same_pen(painter->page, first), STROKES_AT_ONCE);
+    for (guint i = 0; i < n; i++)
+        add_path(cr, items[i].as.drawn.path);
     if (pen->fill.alpha > 0) {
         set_fill_rule(cr, pen->even_odd);
         set_colour(cr, pen->fill);
         cairo_fill_preserve(cr);
     }
     if (pen->stroke.alpha > 0) {
-        cairo_set_line_width(cr, pen->width_mm);
-        cairo_set_line_cap(cr, cap[pen->cap]);
-        cairo_set_line_join(cr, join[pen->join]);
-        cairo_set_dash(cr, pen->dash_mm, pen->n_dash, 0);
-        set_colour(cr, pen->stroke);
+        set_line(cr, pen);
         cairo_stroke_preserve(cr);
     }
     cairo_new_path(cr);
+    return n;
 }
 
 static void paint_text(cairo_t *cr, const TapulItem *item) {
@@ -171,7 +186,9 @@ static void paint_begin_clip(cairo_t *cr, const TapulItem *item) {
     cairo_clip(cr);
 }
 
-static void paint_item(Painter *painter, const TapulItem *item) {
+/* Paints the item at a place of the list, and what is painted with it; returns how many. */
+static guint paint_items(Painter *painter, guint at) {
+    const TapulItem *item = &g_array_index(painter->page->items, TapulItem, at);
     switch (item->kind) {
     case TAPUL_ITEM_BEGIN_GROUP:
         paint_begin_group(painter->cr, item);
@@ -184,8 +201,7 @@ static void paint_item(Painter *painter, const TapulItem *item) {
         cairo_restore(painter->cr);
         break;
     case TAPUL_ITEM_PATH:
-        paint_path(painter->cr, item);
-        break;
+        return paint_paths(painter, at);
     case TAPUL_ITEM_TEXT:
         paint_text(painter->cr, item);
         break;
@@ -193,6 +209,7 @@ static void paint_item(Painter *painter, const TapulItem *item) {
         paint_picture(painter, item);
         break;
     }
+    return 1;
 }
 
 static void paint_page(cairo_t *cr, const TapulPage *page, double units_per_mm) {
@@ -202,8 +219,8 @@ static void paint_page(cairo_t *cr, const TapulPage *page, double units_per_mm) 
     cairo_scale(cr, units_per_mm, -units_per_mm);
     cairo_translate(cr, 0, -page->height_mm);
     cairo_set_miter_limit(cr, TAPUL_MITRE_LIMIT);
-    for (guint i = 0; i < page->items->len; i++)
-        paint_item(&painter, &g_array_index(page->items, TapulItem, i));
+    for (guint i = 0; i < page->items->len;)
+        i += paint_items(&painter, i);
     cairo_restore(cr);
     for (guint i = 0; i < page->pictures->len; i++)
         cairo_surface_destroy(painter.pictures[i]);

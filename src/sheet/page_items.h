@@ -64,6 +64,9 @@ struct TapulPage {
     GArray *open;        /* of TapulItemKind: what has begun and not ended */
 };
 
+/* How many items from first on, itself a path, are paths drawn with the same pen. */
+guint tapul_page_count_same_pen(const TapulPage *page, guint first);
+
 /* A clip whose path fills by the even-odd rule. */
 void tapul_page_begin_clip_even_odd(TapulPage *page, const TapulPath *path);
 

@@ -136,38 +136,10 @@ static void append_pen(Writer *w, const TapulPen *pen) {
     }
 }
 
-static gboolean same_colour(TapulColour a, TapulColour b) {
-    return a.red == b.red && a.green == b.green && a.blue == b.blue && a.alpha == b.alpha;
-}
-
-static gboolean same_pen(const TapulPen *a, const TapulPen *b) {
-    if (!same_colour(a->fill, b->fill) || !same_colour(a->stroke, b->stroke) ||
-        a->even_odd != b->even_odd || a->width_mm != b->width_mm || a->cap != b->cap ||
-        a->join != b->join || a->n_dash != b->n_dash)
-        return FALSE;
-    for (int i = 0; i < a->n_dash; i++)
-        if (a->dash_mm[i] != b->dash_mm[i])
-            return FALSE;
-    return TRUE;
-}
-
-/* How many paths from item on are drawn with one pen. */
-static guint count_same_pen(const Writer *w, guint first) {
-    const GArray *items = w->page->items;
-    const TapulPen *pen = &g_array_index(items, TapulItem, first).as.drawn.pen;
-    guint n = 1;
-    for (; first + n < items->len; n++) {
-        const TapulItem *next = &g_array_index(items, TapulItem, first + n);
-        if (next->kind != TAPUL_ITEM_PATH || !same_pen(pen, &next->as.drawn.pen))
-            break;
-    }
-    return n;
-}
-
 /* Writes paths of one pen, which several share by a group: an engraving has thousands. Returns
  * how many. */
 static guint write_paths(Writer *w, guint first) {
-    guint n = count_same_pen(w, first);
+    guint n = tapul_page_count_same_pen(w->page, first);
     const TapulItem *items = &g_array_index(w->page->items, TapulItem, first);
     double flip_mm = current_flip_mm(w);
     if (n > 1) {

@@ -59,7 +59,9 @@ GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const Tapul
     GPtrArray *lines = g_ptr_array_new_with_free_func(g_free);
     g_autofree char *valid = g_utf8_make_valid(text, -1);
     PangoLayout *layout = tapul_text_layout(NULL, valid, type);
-    pango_layout_set_width(layout, (int)(width_mm * TAPUL_LAYOUT_UNITS_PER_MM * PANGO_SCALE));
+    /* Pango takes a negative width for no limit. */
+    pango_layout_set_width(layout,
+                           (int)(fmax(width_mm, 0) * TAPUL_LAYOUT_UNITS_PER_MM * PANGO_SCALE));
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
     for (GSList *l = pango_layout_get_lines_readonly(layout); l; l = l->next) {
         const PangoLayoutLine *line = l->data;

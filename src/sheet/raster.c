@@ -238,6 +238,14 @@ static void draw_strips(const Job *job) {
 
 /* --- The picture --- */
 
+#define MOST_SIDE_PX 16000.0 /* half of cairo's limit */
+
+double tapul_raster_pixel_mm(TapulBox box_mm, double wanted_mm, double most_pixels) {
+    double width_mm = box_mm.max.x - box_mm.min.x, height_mm = box_mm.max.y - box_mm.min.y;
+    double pixel_mm = fmax(wanted_mm, sqrt(width_mm * height_mm / most_pixels));
+    return fmax(pixel_mm, fmax(width_mm, height_mm) / MOST_SIDE_PX);
+}
+
 static TapulRaster *new_picture(const TapulMesh *mesh, const TapulVec3 *seen_mm,
                                 double pixel_mm) {
     TapulBox box = tapul_box_empty();

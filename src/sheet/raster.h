@@ -25,6 +25,10 @@ typedef struct {
                         -INFINITY where some of the pixel is bare */
 } TapulRaster;
 
+/* The size of a pixel for a picture of box_mm: wanted_mm, or larger where the picture would
+ * have more than most_pixels or be too long for a file. */
+double tapul_raster_pixel_mm(TapulBox box_mm, double wanted_mm, double most_pixels);
+
 /* seen_mm[n_vertices] are the mesh's vertices in the seen frame. */
 TapulRaster *tapul_raster_new(const TapulMesh *mesh, const TapulVec3 *seen_mm, double pixel_mm,
                               TapulTriangleColour colour, gconstpointer data);

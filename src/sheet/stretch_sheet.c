@@ -51,8 +51,7 @@ static void draw_map(TapulPage *page, const Sheet *sheet, const TapulPath *edge)
         colours[t] = tapul_stretch_colour(sheet->scale, s1, s2);
     }
     TapulBox box = tapul_path_box(edge);
-    double area_mm2 = (box.max.x - box.min.x) * (box.max.y - box.min.y);
-    double pixel_mm = fmax(25.4 / PICTURE_DPI, sqrt(area_mm2 / MOST_PIXELS));
+    double pixel_mm = tapul_raster_pixel_mm(box, 25.4 / PICTURE_DPI, MOST_PIXELS);
     g_autoptr(TapulRaster) raster =
         tapul_raster_new(mesh, flat, pixel_mm, triangle_colour, colours);
     tapul_page_begin_group(page, "stretch", "Stretch, as colour", NULL);
@@ -128,10 +127,12 @@ static double scale_block(TapulPage *page, TapulVec2 at, double width_mm,
     g_autofree char *text = g_strdup_printf(
         "Colour: the principal stretch farther from 1, plate to plane; at 1.02 the paper is "
         "two "
-        "parts in a hundred longer than the metal. Where a place is stretched one way as much "
-        "as "
-        "it is squeezed the other, the two colours mix. Crosses: both principal stretches and "
-        "their directions; an arm of %g mm stands for the end of the scale.",
+        "parts in a hundred longer than the metal, and beyond the scale its end colours hold. "
+        "Where a place is stretched one way as much as it is squeezed the other, the two "
+        "colours "
+        "mix. Crosses: both principal stretches and their directions; an arm of %g\u00a0mm "
+        "stands "
+        "for the end of the scale.",
         sheet->arm_mm);
     return tapul_set_paragraph(page, tapul_vec2(x, y), width_mm, text, &type);
 }

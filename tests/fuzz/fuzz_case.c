@@ -1,5 +1,6 @@
-/* Fuzz target: the readers of descriptions and tables. The bytes are taken as a plate description and as a table; a
- * description that reads well is built, unless it names a file. */
+/* Fuzz target: the readers of descriptions and tables. The bytes are taken as a plate
+ * description and as a table; a description that reads well is built, unless it names a file.
+ */
 #include "base/document.h"
 #include "base/table.h"
 
@@ -27,9 +28,11 @@ static void read_table(const char *text, gsize length) {
 /* Plates are loaded from files: a large sphere's chord error would only cost time. */
 static void load_plate(const char *text, gsize length) {
     TapulPlateOptions options = {.chord_error_mm = 1};
-    g_autofree char *path = g_strdup_printf("%s/tapul-fuzz-%d.yaml", g_get_tmp_dir(), (int)getpid());
+    g_autofree char *path =
+        g_strdup_printf("%s/tapul-fuzz-%d.yaml", g_get_tmp_dir(), (int)getpid());
     g_autoptr(GError) error = NULL;
-    if (g_strstr_len(text, (gssize)length, "mesh") || !g_file_set_contents(path, text, (gssize)length, NULL))
+    if (g_strstr_len(text, (gssize)length, "mesh") ||
+        !g_file_set_contents(path, text, (gssize)length, NULL))
         return;
     g_autoptr(TapulPlate) plate = tapul_plate_load(path, &options, &error);
     g_assert((plate != NULL) == (error == NULL));

@@ -4,7 +4,7 @@
 #include "sheet/layout.h"
 #include "sheet/page_items.h"
 #include "sheet/stretch_scale.h"
-#include "sheets_for_tests.h"
+#include "test_sheet_cylinders.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* Views: where points are seen, what is hidden, contours, and the metal's picture. */
 #include "sheet/view.h"
-#include "sheets_for_tests.h"
+#include "test_sheet_cylinders.h"
 
 #include <omp.h>
 #include <stdlib.h>

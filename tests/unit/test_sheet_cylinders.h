@@ -1,7 +1,7 @@
 /* Cylinders with the development that geometry gives them, so that sheets are measured against
  * it. */
-#ifndef TAPUL_TESTS_SHEETS_FOR_TESTS_H
-#define TAPUL_TESTS_SHEETS_FOR_TESTS_H
+#ifndef TAPUL_TESTS_TEST_SHEET_CYLINDERS_H
+#define TAPUL_TESTS_TEST_SHEET_CYLINDERS_H
 
 #include "plates_for_tests.h"
 

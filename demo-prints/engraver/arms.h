@@ -1,4 +1,5 @@
-/* Arms and armour for the trophy. Each piece is drawn front to back in its own frame. */
+/* Arms and armour for the trophy. Each piece is drawn front to back in its own frame.
+ * Lengths are in units of the frame, about a millimetre at scale one. */
 #ifndef ENGRAVER_ARMS_H
 #define ENGRAVER_ARMS_H
 

@@ -1,4 +1,5 @@
-/* Armour: cuirass and helmet, polished steel with hard lights, roped edges and rivets. */
+/* Armour: cuirass and helmet, polished steel with hard lights, roped edges and rivets.
+ * Coordinates are placed by hand in each piece's own frame, nearer parts first. */
 #include <math.h>
 
 #include "arms.h"

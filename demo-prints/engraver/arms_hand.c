@@ -1,4 +1,5 @@
-/* Weapons and gear: shield, drum, quiver, swords, pole arms and the oar. */
+/* Weapons and gear: shield, drum, quiver, swords, pole arms and the oar.
+ * Coordinates are placed by hand in each piece's own frame, nearer parts first. */
 #include <math.h>
 
 #include "arms.h"

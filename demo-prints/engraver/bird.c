@@ -1,4 +1,5 @@
-/* Birds: feathers as small tapered forms with a shaft and slanted barbs; wings as rows. */
+/* Birds: feathers as small tapered forms with a shaft and slanted barbs; wings as rows.
+ * The short coverts lie in front and are drawn first, the long quills last. */
 #include "bird.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Birds: feathers, wings laid from coverts to quills, and the birds of these prints. */
+/* Birds: feathers, wings laid from coverts to quills, and the birds of these prints.
+ * Lengths are in units of the frame, about a millimetre at scale one. */
 #ifndef ENGRAVER_BIRD_H
 #define ENGRAVER_BIRD_H
 

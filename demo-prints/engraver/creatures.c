@@ -1,4 +1,5 @@
-/* Small creatures: snail, songbird, fish and frog. */
+/* Small creatures: snail, songbird, fish and frog, each drawn front to back in its own
+ * frame so that it can be set down at any size, turned or mirrored. */
 #include "creatures.h"
 
 #include <math.h>
@@ -192,6 +193,40 @@ static void frog_leg(Sheet *sheet, Frame frame, const char *const *parts, int co
     }
 }
 
+/* Eyes, the ridges of the back, dark spots and warts: all that lies on the skin. */
+static void frog_markings(Sheet *sheet, Frame frame) {
+    static const double spots[7][3] = {{-0.1, -2.6, 0.7}, {1.2, -0.2, 0.6}, {-1.1, 0.6, 0.75},
+                                       {0.5, 2.2, 0.65},  {-2.5, 2, 0.5},   {2.5, 1.6, 0.5},
+                                       {-0.6, 4.2, 0.5}};
+    double scale = fabs(frame.scale_y);
+    for (int side = -1; side <= 1; side += 2) {
+        Frame own = frame;
+        own.scale_x *= side;
+        Form lid = skin(0.1, 0.6 * scale);
+        bead_eye(sheet, own, 1.95, -5.9, 0.5);
+        form_draw_text(sheet, own, "1 -6.2, 1.5 -7.2, 2.5 -7.1, 3 -6.1, 2.6 -5.1, 1.6 -5",
+                       &lid);
+    }
+    for (int i = 0; i < 7; i++) {
+        Form spot = skin(0.62, 0);
+        spot.throws = 0;
+        spot.light_width = spot.dark_width = 0.13;
+        Point at = frame_apply(frame, (Point){spots[i][0], spots[i][1]});
+        double size = spots[i][2] * scale;
+        form_draw(sheet, shape_new(curve_oval(&sheet->hand, at, size, size * 0.8, 30 * i, 0.2)),
+                  &spot);
+    }
+    for (int i = 0; i < 14; i++) {
+        Point at = frame_apply(frame, (Point){hand_between(&sheet->hand, -2.6, 2.6),
+                                              hand_between(&sheet->hand, -3.4, 4)});
+        double size = hand_between(&sheet->hand, 0.18, 0.36);
+        Curve *wart = curve_oval(&sheet->hand, at, size, size * 0.9, 0, 0.1);
+        ink_line(sheet, curve_part(wart, 0, 0.6), 0.14);
+    }
+    ink_line(sheet, curve_open(frame, "-1.6 -4.6, -2 -1, -1.4 4"), 0.14);
+    ink_line(sheet, curve_open(frame, "1.6 -4.6, 2 -1, 1.4 4"), 0.16);
+}
+
 void creature_frog(Sheet *sheet, Frame frame) {
     static const char *const hind[] = {
         "7.2 5.6 /, 8.6 5.2, 10.6 5.8 /, 9.2 6.4, 10.8 7.4 /, 8.8 7.2, 9.4 8.8 /, 7.8 8, 6.8 9 "
@@ -204,23 +239,7 @@ void creature_frog(Sheet *sheet, Frame frame) {
         "5.8 -5.2",
         "2.6 -3.6, 4.2 -3.4, 6 -5.6, 6.6 -5.2, 5.6 -2.6, 3.6 -1.2, 2.4 -1.8",
     };
-    for (int side = -1; side <= 1; side += 2) {
-        Frame own = frame;
-        own.scale_x *= side;
-        Form lid = skin(0.1, 0.6 * fabs(frame.scale_y));
-        bead_eye(sheet, own, 1.95, -5.9, 0.5);
-        form_draw_text(sheet, own, "1 -6.2, 1.5 -7.2, 2.5 -7.1, 3 -6.1, 2.6 -5.1, 1.6 -5",
-                       &lid);
-    }
-    for (int i = 0; i < 16; i++) {
-        Point at = frame_apply(frame, (Point){hand_between(&sheet->hand, -2.6, 2.6),
-                                              hand_between(&sheet->hand, -3.4, 4)});
-        double size = hand_between(&sheet->hand, 0.18, 0.42);
-        Curve *wart = curve_oval(&sheet->hand, at, size, size * 0.9, 0, 0.1);
-        ink_line(sheet, curve_part(wart, 0, 0.6), 0.14);
-    }
-    ink_line(sheet, curve_open(frame, "-1.6 -4.6, -2 -1, -1.4 4"), 0.14);
-    ink_line(sheet, curve_open(frame, "1.6 -4.6, 2 -1, 1.4 4"), 0.16);
+    frog_markings(sheet, frame);
     Form body = skin(0.2, 2.2 * fabs(frame.scale_y));
     body.angle = 10;
     body.bow = 0.8;

@@ -1,4 +1,5 @@
-/* Small creatures and things for grotesques and motif sheets, each in its own frame. */
+/* Small creatures and things for grotesques and motif sheets, each in its own frame.
+ * Lengths are in units of the frame, about a millimetre at scale one. */
 #ifndef ENGRAVER_CREATURES_H
 #define ENGRAVER_CREATURES_H
 

@@ -1,4 +1,5 @@
-/* Curves: the pool, placing, and the measuring of sampled curves. */
+/* Curves: the pool, placing, and the measuring of sampled curves.
+ * The pool owns every curve of a print, so drawing code never frees one. */
 #include "curve.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Cloth: bands split where they turn over, so that face and back are shaded apart. */
+/* Cloth: bands split where they turn over, so that face and back are shaded apart.
+ * Folds run from a lit long edge to a shaded one; plumes and tassels are here too. */
 #include "drapery.h"
 
 #include <math.h>
@@ -106,20 +107,20 @@ void drapery_cloth(Sheet *sheet, Frame frame, const char *outline, const Fold *f
  * a soft edge without any contour. */
 static void plume_barbs(Sheet *sheet, const Curve *axis, const Curve *edge, double weight) {
     double length = curve_length(axis);
-    int count = (int)(length / 0.3);
+    int count = (int)(length / 0.27);
     for (int i = 1; i < count; i++) {
         double share = (i + hand_between(&sheet->hand, -0.3, 0.3)) / count;
         double tuft = 0.5 + 0.5 * sin(share * length * 1.3);
-        double reach = 0.8 + 0.26 * tuft + hand_between(&sheet->hand, -0.07, 0.07);
+        double reach = 0.78 + 0.34 * tuft + hand_between(&sheet->hand, -0.07, 0.07);
         Point root = curve_at(axis, share), along = curve_direction(axis, share);
         double ahead = share + 0.9 * point_distance(root, curve_at(edge, share)) / length;
         Point tip = curve_at(edge, fmin(1, ahead));
         tip = point_add(root, point_scale(point_subtract(tip, root), reach));
         double span = point_distance(root, tip);
         Point points[4] = {
-            root, point_add(point_mix(root, tip, 0.35), point_scale(along, span * 0.16)),
-            point_add(point_mix(root, tip, 0.75), point_scale(along, span * 0.12)),
-            point_add(tip, point_scale(along, -span * 0.1))};
+            root, point_add(point_mix(root, tip, 0.35), point_scale(along, span * 0.2)),
+            point_add(point_mix(root, tip, 0.75), point_scale(along, span * 0.2)),
+            point_add(tip, point_scale(along, -span * 0.24))};
         Curve *barb = curve_through(points, 4, false);
         if (i % 2 == 0)
             ink_line(sheet, barb, weight);
@@ -139,8 +140,8 @@ void drapery_plume(Sheet *sheet, const Curve *axis, double width, double base) {
     ink_line(sheet, curve_moved(curve_part(axis, 0, 0.7), (Point){0.16, 0.2}), 0.12);
     Point side = point_subtract(curve_at(ribbon.left, 0.5), curve_at(axis, 0.5));
     bool left_is_lit = side.x + side.y < 0;
-    plume_barbs(sheet, axis, ribbon.left, left_is_lit ? 0.17 : 0.24 + 0.1 * base);
-    plume_barbs(sheet, axis, ribbon.right, left_is_lit ? 0.24 + 0.1 * base : 0.17);
+    plume_barbs(sheet, axis, ribbon.left, left_is_lit ? 0.13 : 0.18 + 0.1 * base);
+    plume_barbs(sheet, axis, ribbon.right, left_is_lit ? 0.18 + 0.1 * base : 0.13);
     sheet_cover(sheet, ribbon.shape, 1);
 }
 

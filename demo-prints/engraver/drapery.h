@@ -1,4 +1,5 @@
-/* Cloth: fluttering streamers, bows, folded hangings and plumes. */
+/* Cloth: fluttering streamers, bows, folded hangings and plumes.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_DRAPERY_H
 #define ENGRAVER_DRAPERY_H
 

@@ -1,4 +1,5 @@
-/* Festoons: what hangs, and what is turned, in grotesque panels. */
+/* Festoons: what hangs, and what is turned, in grotesque panels.
+ * Swags follow a slack line; turned work is a ribbon whose width is the lathe's profile. */
 #include "festoon.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Festoons: hanging cloth swags, swags of fruit, canopies, and turned shafts and urns. */
+/* Festoons: hanging cloth swags, swags of fruit, canopies, and turned shafts and urns.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_FESTOON_H
 #define ENGRAVER_FESTOON_H
 

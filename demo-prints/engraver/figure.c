@@ -1,4 +1,5 @@
-/* The river figure: head in profile with a crown of reeds, arms, gown in folds, cloak. */
+/* The river figure: head in profile with a crown of reeds, arms, gown in folds, cloak.
+ * All coordinates are in one frame with the feet at the origin. */
 #include "figure.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Fitting: least-squares cubic Béziers through sampled curves, split until they fit. */
+/* Fitting: least-squares cubic Béziers through sampled curves, split until they fit.
+ * Spans that are straight within the tolerance become plain lines. */
 #include "fit.h"
 
 #include <math.h>

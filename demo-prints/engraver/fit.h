@@ -1,4 +1,5 @@
-/* Fitting: sampled curves become a few cubic Béziers for the file. */
+/* Fitting: sampled curves become a few cubic Béziers for the file.
+ * Coordinates are written with two or three decimals of a millimetre. */
 #ifndef ENGRAVER_FIT_H
 #define ENGRAVER_FIT_H
 

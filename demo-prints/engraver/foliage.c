@@ -1,4 +1,5 @@
-/* Foliage: each leaf is built of overlapping toothed lobes, dark at their roots. */
+/* Foliage: each leaf is built of overlapping toothed lobes, dark at their roots.
+ * One lobe is drawn by hand and set along the rib, larger or smaller, never twice alike. */
 #include "foliage.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Foliage: acanthus leaves, husks, blossoms, tendrils and stems for scrollwork. */
+/* Foliage: acanthus leaves, husks, blossoms, tendrils and stems for scrollwork.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_FOLIAGE_H
 #define ENGRAVER_FOLIAGE_H
 

@@ -1,4 +1,5 @@
-/* Forms: contour, first hatching, crossing lines in deep shade, then the silhouette. */
+/* Forms: contour, first hatching, crossing lines in deep shade, then the silhouette.
+ * Once its silhouette is on the sheet, a form hides whatever is drawn after it. */
 #include "form.h"
 
 #include <math.h>

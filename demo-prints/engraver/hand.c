@@ -1,4 +1,5 @@
-/* The engraver's hand: seeded chance and smooth noise, without any platform randomness. */
+/* The engraver's hand: seeded chance and smooth noise, without any platform randomness.
+ * The same seed gives the same print on every machine with the same arithmetic. */
 #include "hand.h"
 
 #include <math.h>

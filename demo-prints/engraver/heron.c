@@ -1,4 +1,5 @@
-/* A heron standing: S of the neck, dagger beak, trailing crest, long jointed legs. */
+/* A heron standing: S of the neck, dagger beak, trailing crest, long jointed legs.
+ * Coordinates are placed by hand with the feet at the origin and the bird facing right. */
 #include <math.h>
 
 #include "bird.h"

@@ -8,11 +8,13 @@
 
 #define CONTOUR_TOLERANCE 0.012
 #define CONTOUR_DECIMALS  3
-#define STROKE_DECIMALS   2 /* a hundredth of a millimetre is less than a burin's unsteadiness \
-                             */
+#define STROKE_DECIMALS                                                                        \
+    2 /* a hundredth of a millimetre is less than a burin's unsteadiness                       \
+       */
 #define STROKE_TOLERANCE 0.02
-#define CORNER_COSINE    0.72 /* turns sharper than this end one burin stroke and begin another \
-                               */
+#define CORNER_COSINE                                                                          \
+    0.72 /* turns sharper than this end one burin stroke and begin another                     \
+          */
 
 typedef struct Weight {
     double light_width;

@@ -1,4 +1,5 @@
-/* Ink: swelling, tapering contour lines cut as filled outlines, and plain burin strokes. */
+/* Ink: swelling, tapering contour lines cut as filled outlines, and plain burin strokes.
+ * Whatever lies behind a nearer form is left out. */
 #ifndef ENGRAVER_INK_H
 #define ENGRAVER_INK_H
 

@@ -1,4 +1,5 @@
-/* Kingfishers: one perched and one in flight; big head, dagger beak, stump of a tail. */
+/* Kingfishers: one perched and one in flight; big head, dagger beak, stump of a tail.
+ * Head and beak are shared; each bird has its own wings, body and tail. */
 #include <math.h>
 
 #include "bird.h"

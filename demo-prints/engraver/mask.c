@@ -1,4 +1,5 @@
-/* Masks: brows, lids, nose, open mouth, cheeks, a beard of leaves and hair in locks. */
+/* Masks: brows, lids, nose, open mouth, cheeks, a beard of leaves and hair in locks.
+ * Also fruit and leaves for bunches, each fruit of about one unit radius in its frame. */
 #include "mask.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Grotesque masks and lion heads, and bunches of fruit. */
+/* Grotesque masks and bunches of fruit.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_MASK_H
 #define ENGRAVER_MASK_H
 

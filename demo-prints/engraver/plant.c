@@ -1,4 +1,5 @@
-/* Water plants, each built front to back so that the nearer part hides the farther. */
+/* Water plants, each built front to back so that the nearer part hides the farther.
+ * A blade is two halves along its midrib, one of them in shade. */
 #include "plant.h"
 
 #include <math.h>

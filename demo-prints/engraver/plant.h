@@ -1,4 +1,5 @@
-/* Water plants: blades, bent blades and bulrushes. */
+/* Water plants: blades, bent blades, leaves and bulrushes.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_PLANT_H
 #define ENGRAVER_PLANT_H
 

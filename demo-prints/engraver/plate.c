@@ -1,4 +1,5 @@
-/* Strapwork: the face of a plate, its shaded edge, and the rolls its straps end in. */
+/* Strapwork: the face of a plate, its shaded edge, and the rolls its straps end in.
+ * The edge shows below and to the right of the face, where the light does not reach. */
 #include "plate.h"
 
 #include <math.h>

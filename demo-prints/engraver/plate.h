@@ -1,4 +1,5 @@
-/* Strapwork: flat plates and bands with a visible thickness, rolled ends, volutes. */
+/* Strapwork: flat plates and bands with a visible thickness, rolled ends, volutes.
+ * All are drawn as they show, and hide what is drawn after them. */
 #ifndef ENGRAVER_PLATE_H
 #define ENGRAVER_PLATE_H
 

@@ -111,16 +111,8 @@ static void lower_scrolls(Sheet *sheet) {
               &disc);
 }
 
-static void urn(Sheet *sheet) {
-    sheet_group(sheet, "urn-leaves");
-    for (int i = -2; i <= 2; i++) {
-        Frame frame = frame_at(AXIS, 121, 1, i * 24.0);
-        foliage_acanthus(sheet,
-                         curve_open(frame, i < 0 ? "0 0, -0.6 -4, -0.2 -7.4, -2 -10"
-                                                 : "0 0, 0.6 -4, 0.2 -7.4, 2 -10"),
-                         3, 4, 0.12 + 0.03 * (i + 2));
-    }
-    sheet_group(sheet, "urn");
+/* Swelling ribs round the belly of the urn, the middle one in front. */
+static void gadroons(Sheet *sheet) {
     static const int order[7] = {3, 2, 4, 1, 5, 0, 6};
     for (int k = 0; k < 7; k++) {
         double place = (order[k] - 3) / 3.0, x = 5.7 * sin(place * 1.25);
@@ -138,6 +130,19 @@ static void urn(Sheet *sheet) {
                        "-1 -0.6, -0.8 -2.4",
                        &form);
     }
+}
+
+static void urn(Sheet *sheet) {
+    sheet_group(sheet, "urn-leaves");
+    for (int i = -2; i <= 2; i++) {
+        Frame frame = frame_at(AXIS, 121, 1, i * 24.0);
+        foliage_acanthus(sheet,
+                         curve_open(frame, i < 0 ? "0 0, -0.6 -4, -0.2 -7.4, -2 -10"
+                                                 : "0 0, 0.6 -4, 0.2 -7.4, 2 -10"),
+                         3, 4, 0.12 + 0.03 * (i + 2));
+    }
+    sheet_group(sheet, "urn");
+    gadroons(sheet);
     Ribbon band = ribbon_new(curve_open(frame_identity(), "23 122.8, 30 124, 37 122.8"),
                              "0 1.1, 1 1.1", 1);
     Form moulding = form_plain();
@@ -152,6 +157,9 @@ static void urn(Sheet *sheet) {
     for (int side = -1; side <= 1; side += 2)
         side_volute(sheet, "urn-handles", side, 124, "6.4 3.4, 9.4 3, 11.4 0.4", 9.6, -1, 2.6,
                     40, -1.2, 1.2);
+}
+
+static void foot(Sheet *sheet) {
     sheet_group(sheet, "foot");
     drapery_tassel(sheet, (Point){AXIS, 141}, 5, 0);
     for (int side = -1; side <= 1; side += 2)
@@ -175,6 +183,7 @@ void print_grotesque_panel(Sheet *sheet) {
     swags(sheet);
     lower_scrolls(sheet);
     urn(sheet);
+    foot(sheet);
     sheet_group(sheet, "dragonflies");
     scenery_dragonfly(sheet, frame_at(9.4, 61, 0.62, -28));
     scenery_dragonfly(sheet, frame_mirrored(50.4, 62, 0.58, 34));

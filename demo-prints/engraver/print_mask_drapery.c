@@ -1,4 +1,5 @@
-/* Mask and drapery: a great river mask under hung cloth, with strapwork at the corners. */
+/* Mask and drapery: a great river mask under hung cloth, with strapwork at the corners.
+ * Drawn from the features of the mask backward to the ruled ground. */
 #include <math.h>
 
 #include "arms.h"

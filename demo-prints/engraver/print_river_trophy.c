@@ -38,13 +38,13 @@ static void hanging_ribbon(Sheet *sheet) {
 
 static void plumes(Sheet *sheet) {
     static const char *const axes[] = {
-        "44.6 25.6, 48.4 22, 53.6 21.4, 58.4 24.6, 60.4 30, 58.6 33.6",
-        "45.4 28.4, 49.8 26.6, 54 29, 56.6 34, 56.4 39",
-        "43.4 24.4, 46 19.4, 51 16.4, 57 16.6, 61.6 20.6",
+        "41 27, 46 22.4, 52 21.4, 57.4 24.8, 59.6 30.6, 57.4 34.4",
+        "41.6 30, 47.6 27, 52.4 29.4, 55.2 34.6, 54 39.6",
+        "40.6 25.6, 44.6 19.4, 50 16, 56.4 16.4, 60.6 20.4",
     };
     sheet_group(sheet, "plumes");
     for (int i = 0; i < 3; i++)
-        drapery_plume(sheet, curve_open(frame_identity(), axes[i]), 4.4 - i * 0.3,
+        drapery_plume(sheet, curve_open(frame_identity(), axes[i]), 6.4 - i * 0.4,
                       0.12 + 0.08 * i);
 }
 
@@ -144,7 +144,7 @@ void print_river_trophy(Sheet *sheet) {
     sheet_group(sheet, "halberd");
     arms_halberd(sheet, frame_at(22.4, 30.6, 0.86, -9.5), 118);
     sheet_group(sheet, "partisan");
-    arms_partisan(sheet, frame_at(51.6, 33.4, 0.86, 9.5), 112);
+    arms_partisan(sheet, frame_at(67.2, 35.6, 0.78, 9.5), 120);
     sheet_group(sheet, "trident");
     arms_trident(sheet, frame_at(15.2, 82.6, 0.84, -52), 50);
     sheet_group(sheet, "oar");

@@ -2,6 +2,7 @@
  * each scroll closing on a different blossom, with a snail and a bird for company. */
 #include <math.h>
 
+#include "creatures.h"
 #include "foliage.h"
 #include "ink.h"
 #include "prints.h"
@@ -103,8 +104,9 @@ static void corner_leaves(Sheet *sheet, int index) {
     foliage_acanthus(sheet,
                      curve_open(frame, "5.4 7.4, 2.6 11, -1.6 13.6, -6.8 14.4, -11.6 12.4"),
                      4.8, 6, 0.18);
-    foliage_tendril(sheet, frame_apply(frame, (Point){-1, -1.6}), sense > 0 ? -52 : 52, 1.7,
-                    1.6 * sense, 0.8);
+    if (index > 1)
+        foliage_tendril(sheet, frame_apply(frame, (Point){-1, -1.6}), sense > 0 ? -52 : 52, 1.7,
+                        1.6 * sense, 0.8);
 }
 
 static void first_corner(Sheet *sheet) {
@@ -133,9 +135,18 @@ static void mouldings(Sheet *sheet) {
         }
 }
 
+/* A snail creeps down the first slope and a bird sits on the second. */
+static void company(Sheet *sheet) {
+    sheet_group(sheet, "snail");
+    creature_snail(sheet, frame_at(39.4, 19.4, 0.56, 43));
+    sheet_group(sheet, "bird");
+    creature_songbird(sheet, frame_at(73.4, 21.2, 0.86, -14));
+}
+
 void print_scrolled_frieze(Sheet *sheet) {
     mouldings(sheet);
     sheet->window = scenery_box(1, 2.7, 149, 37.3);
+    company(sheet);
     for (int i = 0; i < SCROLLS; i++)
         blossom(sheet, i);
     for (int i = 0; i < SCROLLS; i++) {

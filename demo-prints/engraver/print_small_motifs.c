@@ -1,4 +1,5 @@
-/* Small motifs: nine things on one sheet, each drawn apart on white paper with its shadow. */
+/* Small motifs: nine things on one sheet, each drawn apart on white paper with its shadow.
+ * Bird, shell, dragonfly, fish, flower, mask, frog, snail and knot. */
 #include "bird.h"
 #include "creatures.h"
 #include "foliage.h"

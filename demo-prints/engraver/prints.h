@@ -1,4 +1,5 @@
-/* The prints: each draws itself on a sheet of its own size. */
+/* The prints: each draws itself on a sheet of its own size.
+ * The sheet is empty when it is handed over, its hand seeded for that print. */
 #ifndef ENGRAVER_PRINTS_H
 #define ENGRAVER_PRINTS_H
 

@@ -1,4 +1,5 @@
-/* Scenery: what stands behind and around the ornament. */
+/* Scenery: what stands behind and around the ornament.
+ * Borders, ruled skies and water, ripples, lilies, bushes on the far shore, a dragonfly. */
 #include "scenery.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* Scenery: engraved border lines, ruled skies, water, ripples and a dragonfly. */
+/* Scenery: engraved border lines, ruled skies, water, ripples and a dragonfly.
+ * Mostly drawn last, behind everything else. */
 #ifndef ENGRAVER_SCENERY_H
 #define ENGRAVER_SCENERY_H
 

@@ -1,4 +1,5 @@
-/* Shapes: inside tests by crossing count over all rings, and nearest-edge searches. */
+/* Shapes: inside tests by crossing count over all rings, and nearest-edge searches.
+ * Simplified shapes carry an index of their edges and answer much faster. */
 #include "shape.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* The sheet: hiding of lines behind nearer silhouettes, and the writing of the file. */
+/* The sheet: hiding of lines behind nearer silhouettes, and the writing of the file.
+ * Crossings are found by halving; nothing hidden is ever written. */
 #include "sheet.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
-/* The scallop shell, rib by rib, and the endless knot with its bands over and under. */
+/* The scallop shell, rib by rib, and the endless knot with its bands over and under.
+ * The knot is cut where it passes under itself, and the pieces over are drawn first. */
 #include <math.h>
 
 #include "creatures.h"

@@ -1,4 +1,5 @@
-/* Tone: shading of a form rounded over at its edges, lit from the upper left. */
+/* Tone: shading of a form rounded over at its edges, lit from the upper left.
+ * Every hatching line asks here how dark it should be at each point of its way. */
 #include "tone.h"
 
 #include <math.h>

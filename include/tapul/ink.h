@@ -48,7 +48,10 @@ typedef struct {
 
 /* What the print holds that cannot become ink. */
 typedef struct {
-    char *what;           /* "picture", "gradient", "filter", "bitmap glyph", "transparency", ... */
+    char *what;           /* "picture", "gradient", "pattern", "filter", "mask", "bitmap glyph", "text",
+                             "transparency", "blending", "external reference", ... A filter or a mask is
+                             left off and its ink kept whole; of a stroke's "uneven pen's own width" the
+                             mean is taken. */
     int count;
     TapulBox box_mm;      /* where on the print; empty when not known */
 } TapulSkipped;
@@ -59,7 +62,7 @@ typedef struct {
     GPtrArray *motifs;          /* of TapulMotif*, in order of first mark */
     GPtrArray *skipped;         /* of TapulSkipped* */
     int strokes, fills;         /* counted over marks, paper left out */
-    double ink_length_mm;       /* of strokes */
+    double ink_length_mm;       /* of strokes; the gaps of dashes are not taken out */
     double ink_area_mm2;        /* of strokes (length x width) and fills, overlaps counted twice */
 } TapulInk;
 

@@ -49,3 +49,11 @@ void tapul_facet_rates(const TapulFacet *facet, const double weight[3], TapulVec
     rate[2] = tapul_vec3_dot(across, tangent) / determinant;
     rate[0] = -rate[1] - rate[2];
 }
+
+void tapul_facet_spot_rates(const TapulMesh *mesh, TapulSpot spot, TapulVec3 tangent,
+                            double rates[3]) {
+    TapulFacet facet;
+    tapul_facet_set(&facet, mesh, spot.triangle);
+    tapul_facet_rates(&facet, spot.weight, tapul_facet_normal(&facet, spot.weight), tangent,
+                      rates);
+}

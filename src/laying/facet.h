@@ -28,6 +28,10 @@ TapulVec3 tapul_facet_tangent(const TapulFacet *facet, const double weight[3],
 void tapul_facet_rates(const TapulFacet *facet, const double weight[3], TapulVec3 normal,
                        TapulVec3 tangent, double rate[3]);
 
+/* Barycentric rates of the surface's motion along a tangent vector at a spot. */
+void tapul_facet_spot_rates(const TapulMesh *mesh, TapulSpot spot, TapulVec3 tangent,
+                            double rates[3]);
+
 G_END_DECLS
 
 #endif

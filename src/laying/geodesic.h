@@ -47,10 +47,6 @@ gboolean tapul_geodesic_differential(const TapulGeodesicChart *chart, TapulVec2 
 gboolean tapul_geodesic_inverse(const TapulGeodesicChart *chart, TapulSpot spot,
                                 TapulVec2 guess_mm, TapulVec2 *point_mm);
 
-/* Barycentric rates of the surface's motion along a tangent vector at a spot. */
-void tapul_geodesic_weight_rates(const TapulMesh *mesh, TapulSpot spot, TapulVec3 tangent,
-                                 double rates[3]);
-
 G_END_DECLS
 
 #endif

@@ -1,5 +1,6 @@
 /* Laying: a print placed on a plate by a rule. Here the print's placement, the choice of rule,
  * and the figures that are the same for every rule; each rule has its own file. */
+#include "laying/facet.h"
 #include "laying/rule.h"
 
 /* Step of the differences: a hundredth of a triangle, a thousand times what a spot's rounding
@@ -144,7 +145,7 @@ gboolean tapul_laying_print(const TapulLaying *laying, TapulSpot spot, TapulVec2
 TapulVec2 tapul_laying_develop_vector(const TapulDevelopment *development, TapulSpot spot,
                                       TapulVec3 tangent) {
     double rate[3];
-    tapul_geodesic_weight_rates(development->mesh, spot, tangent, rate);
+    tapul_facet_spot_rates(development->mesh, spot, tangent, rate);
     TapulVec2 sum = {0, 0};
     for (int k = 0; k < 3; k++) {
         TapulVec2 flat_mm = development->flat_mm[development->mesh->corner[spot.triangle][k]];

@@ -9,6 +9,8 @@
 /* Stretches nearer to each other than this share share one slope: their difference quotient
  * would be rounding. */
 #define EQUAL_STRETCH_SHARE 1e-6
+/* Smaller meshes are done before the other threads wake. */
+#define PARALLEL_TRIANGLES 20000
 
 TapulStretchEnergy *tapul_stretch_energy_new(const TapulRest *rest) {
     TapulStretchEnergy *energy = g_new0(TapulStretchEnergy, 1);
@@ -84,7 +86,7 @@ static double triangle_value(const TapulStretchEnergy *energy, int t, const Tapu
 double tapul_stretch_energy_value(TapulStretchEnergy *energy, const TapulVec2 *flat_mm,
                                   TapulVec2 *gradient) {
     const TapulMesh *mesh = energy->rest->mesh;
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (mesh->n_triangles > PARALLEL_TRIANGLES)
     for (int t = 0; t < mesh->n_triangles; t++)
         energy->share[t] =
             triangle_value(energy, t, flat_mm, gradient ? energy->pull[t] : NULL);
@@ -222,9 +224,10 @@ static double least_positive_root(double c, double b, double a) {
 
 double tapul_rest_flat_step(const TapulRest *rest, const TapulVec2 *flat_mm,
                             const TapulVec2 *direction_mm) {
+    int n_triangles = rest->mesh->n_triangles;
     double least = INFINITY;
-#pragma omp parallel for schedule(static) reduction(min : least)
-    for (int t = 0; t < rest->mesh->n_triangles; t++) {
+#pragma omp parallel for reduction(min : least) if (n_triangles > PARALLEL_TRIANGLES)
+    for (int t = 0; t < n_triangles; t++) {
         TapulJacobian at = tapul_rest_jacobian(rest, t, flat_mm);
         TapulJacobian by = tapul_rest_jacobian(rest, t, direction_mm);
         double c = tapul_vec2_dot(at.similar, at.similar) -

@@ -52,6 +52,23 @@ static Form plumage(Frame frame, const char *first, const char *last, double bas
     return form;
 }
 
+/* The dark cap from the beak over the crown to the ragged nape. */
+static void dark_cap(Sheet *sheet, Frame frame) {
+    Form cap = plumage(frame, "7.4 -20.8, 4 -23.6, 0 -23.2, -3.6 -19",
+                       "7 -20, 3.6 -19.8, 0.4 -18.2, -2 -16.2", 0.46);
+    cap.round = 1.6 * fabs(frame.scale_y);
+    cap.contrast = 0.8;
+    cap.spacing = 0.32;
+    cap.throws = 0.4;
+    cap.light_width = 0.1;
+    cap.dark_width = 0.24;
+    form_draw_text(sheet, frame,
+                   "7 -20.4, 5.6 -22, 3.4 -22.9, 0.9 -22.7, -0.6 -22 /, -0.7 -21.5, -1.9 -20.8 "
+                   "/, -1.7 -20.2, -2.7 -19.2 /, -2.3 -18.2, -2.6 -17 /, -1 -17.8, 0.6 -18.6, "
+                   "2.6 -19.9, 4.4 -20.4, 5.8 -20.1",
+                   &cap);
+}
+
 static void head_markings(Sheet *sheet, Frame frame) {
     Form patch = form_plain();
     patch.base = 0.02;
@@ -85,6 +102,7 @@ static void head_markings(Sheet *sheet, Frame frame) {
                 points[k] = frame_apply(frame, points[k]);
             ink_flick(sheet, curve_through(points, 3, false), 0.2);
         }
+    dark_cap(sheet, frame);
 }
 
 static void body_ticks(Sheet *sheet, Frame frame, const Shape *body) {

@@ -77,16 +77,9 @@ const GPtrArray *tapul_plate_problems(const TapulPlate *plate) {
     return plate->problems;
 }
 
-static double depth_above(const TapulMesh *mesh) {
-    double highest = -INFINITY;
-    for (int v = 0; v < mesh->n_vertices; v++)
-        highest = fmax(highest, mesh->position_mm[v].z);
-    return highest + 1;
-}
-
 gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, double y_mm,
                                      TapulSpot *spot, GError **error) {
-    TapulVec3 eye = {x_mm, y_mm, depth_above(plate->mesh)};
+    TapulVec3 eye = {x_mm, y_mm, plate->eye_z_mm};
     TapulVec3 inward = {0, 0, -1};
     double t;
     if (!tapul_mesh_tree_first_hit(plate->tree, eye, inward, spot, &t)) {

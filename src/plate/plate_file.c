@@ -349,6 +349,9 @@ static TapulPlate *plate_alloc(void) {
 static TapulPlate *finish(TapulPlate *plate, TapulMesh *mesh) {
     plate->mesh = mesh;
     plate->tree = tapul_mesh_tree_new(mesh);
+    plate->eye_z_mm = -INFINITY;
+    for (int v = 0; v < mesh->n_vertices; v++)
+        plate->eye_z_mm = fmax(plate->eye_z_mm, mesh->position_mm[v].z + 1);
     tapul_plate_find_medial_line(plate);
     return plate;
 }

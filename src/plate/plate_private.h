@@ -15,6 +15,7 @@ struct TapulPlate {
     gboolean ridge, seam;
     TapulMesh *mesh;
     TapulMeshTree *tree;
+    double eye_z_mm; /* in front of all metal */
     GPtrArray *fields;    /* of TapulField* */
     GPtrArray *problems;  /* of char* */
     TapulCut *medial_cut; /* from the lower edge up, or NULL */

@@ -95,9 +95,26 @@ static void head(Sheet *sheet, Frame frame) {
         &form);
 }
 
-static void fingers(Sheet *sheet, Frame frame, const char *const *lines, int count) {
-    for (int i = 0; i < count; i++)
-        ink_line(sheet, curve_open(frame, lines[i]), 0.17);
+/* Four fingers side by side, each from its knuckle to its tip; step leads to the next. */
+static void fingers(Sheet *sheet, Frame frame, Point knuckle, Point tip, Point step) {
+    for (int i = 0; i < 4; i++) {
+        Point offset = point_scale(step, i);
+        Point from = point_add(knuckle, offset), to = point_add(tip, offset);
+        to = point_mix(to, from, i == 0 || i == 3 ? 0.12 : 0);
+        Point middle = point_mix(from, to, 0.5);
+        Point points[3] = {frame_apply(frame, from),
+                           frame_apply(frame, (Point){middle.x, middle.y - 0.22}),
+                           frame_apply(frame, to)};
+        Ribbon finger =
+            ribbon_new(curve_through(points, 3, false),
+                       "0 0.7, 0.2 1, 0.75 0.95, 0.93 0.75, 1 0.3", 0.98 * fabs(frame.scale_y));
+        Form form = flesh();
+        form.round = 0.45;
+        form.throws = 0.4;
+        form.light_width = 0.09;
+        form.dark_width = 0.2;
+        form_draw(sheet, finger.shape, &form);
+    }
 }
 
 static void sleeve(Sheet *sheet, Frame frame, const char *puff, const char *axis, double base) {
@@ -128,46 +145,38 @@ static void sleeve(Sheet *sheet, Frame frame, const char *puff, const char *axis
 }
 
 static void left_arm(Sheet *sheet, Frame frame) {
-    static const char *const lines[] = {"-16.6 -43.1, -15 -43.5, -13.6 -43",
-                                        "-16.8 -42.3, -15.2 -42.6, -13.6 -42.2",
-                                        "-16.5 -41.6, -15 -41.8, -13.8 -41.4"};
     Form form = flesh();
-    fingers(sheet, frame, lines, 3);
+    fingers(sheet, frame, (Point){-16.7, -43.7}, (Point){-13.5, -43.6}, (Point){0.05, 0.82});
+    form_draw_text(sheet, frame,
+                   "-13.9 -44.6 /, -14.4 -45.2, -15.4 -44.9, -16.2 -44.2 /, -15 -43.9", &form);
+    sheet_group(sheet, "oar");
+    Point blade = frame_apply(frame, (Point){-15.1, -18.6});
+    arms_oar(sheet, frame_at(blade.x, blade.y, 0.95, 180.8), 40);
+    sheet_group(sheet, "figure");
     form_draw_text(
         sheet, frame,
-        "-16.6 -43.6, -14.8 -44.3, -13.3 -43.7, -12.9 -42.2, -13.6 -40.9, -15.4 -40.8, "
-        "-16.7 -41.4, -17 -42.4",
+        "-13.8 -44, -12.8 -43.2, -12.7 -41.6, -13.4 -40.6, -15 -40.6, -16 -41.2, -15.4 -43",
         &form);
-    sheet_group(sheet, "oar");
-    arms_oar(sheet,
-             frame_at(frame_apply(frame, (Point){-15.1, -18.6}).x,
-                      frame_apply(frame, (Point){-15.1, -18.6}).y, 0.95, 180.8),
-             40);
-    sheet_group(sheet, "figure");
-    Ribbon fore = ribbon_new(curve_open(frame, "-12.8 -35.2, -13.6 -38.4, -14.2 -41.6"),
-                             "0 3, 0.4 2.9, 1 1.9", fabs(frame.scale_y));
-    ribbon_draw(sheet, &fore, &form, 0.2, 0);
     sleeve(sheet, frame,
            "-5.4 -46.6, -8.6 -47, -11.2 -44.6, -12.2 -41.4, -11 -39.4, -8.4 -39.6, -6.4 -42",
            "-9.8 -40.4, -11.4 -37.6, -12.8 -34.4", 0.1);
+    Ribbon fore = ribbon_new(curve_open(frame, "-12.4 -34.4, -13.2 -38, -13.9 -41.4"),
+                             "0 3, 0.4 2.9, 1 1.9", fabs(frame.scale_y));
+    ribbon_draw(sheet, &fore, &form, 0.2, 0);
 }
 
 static void right_arm(Sheet *sheet, Frame frame) {
-    static const char *const lines[] = {"8 -30, 6.6 -28.8, 6 -27.6",
-                                        "8.8 -29.6, 7.6 -28.4, 7.2 -27.2"};
     Form form = flesh();
-    fingers(sheet, frame, lines, 2);
-    form_draw_text(
-        sheet, frame,
-        "9.8 -31.2, 8 -30.8, 6.2 -29.2, 5.4 -27.2 /, 6.6 -27.2, 7.6 -26.6 /, 9 -27.2, "
-        "10.4 -29.2",
-        &form);
-    Ribbon fore = ribbon_new(curve_open(frame, "13.4 -35.4, 11.8 -32.6, 9.8 -30"),
-                             "0 3.2, 0.4 3, 1 2", fabs(frame.scale_y));
-    ribbon_draw(sheet, &fore, &form, 0.2, 0);
+    fingers(sheet, frame, (Point){8.7, -30.8}, (Point){5.6, -28.6}, (Point){0.34, 0.78});
+    form_draw_text(sheet, frame,
+                   "10.4 -31.6, 9 -31.4, 8 -30.6, 8.2 -29, 9 -27.6, 10.2 -27.8, 11 -29.4",
+                   &form);
     sleeve(sheet, frame,
            "5.2 -46.8, 8.4 -47.2, 11.2 -45, 12.2 -41.6, 10.8 -39.4, 8 -39.8, 6 -42.4",
            "9.6 -40.6, 11.8 -37.8, 13.6 -34.8", 0.3);
+    Ribbon fore = ribbon_new(curve_open(frame, "13.8 -36, 12 -32.8, 9.8 -30"),
+                             "0 3.2, 0.4 3, 1 2", fabs(frame.scale_y));
+    ribbon_draw(sheet, &fore, &form, 0.2, 0);
 }
 
 static void neck_and_bodice(Sheet *sheet, Frame frame) {

@@ -11,6 +11,7 @@
 #define STROKE_DECIMALS                                                                        \
     2 /* a hundredth of a millimetre is less than a burin's unsteadiness                       \
        */
+#define HEAVIEST_LINE    0.35 /* mm; a burin on a small plate cuts no wider */
 #define STROKE_TOLERANCE 0.02
 #define CORNER_COSINE                                                                          \
     0.72 /* turns sharper than this end one burin stroke and begin another                     \
@@ -46,6 +47,7 @@ static double width_at(const Sheet *sheet, const Weight *weight, const Curve *li
         width = weight->light_width + (weight->dark_width - weight->light_width) * ease(shade);
     }
     width *= 1 + 0.16 * hand_noise(&sheet->hand, here.x * 0.9, here.y * 0.9, 5);
+    width = fmin(width, HEAVIEST_LINE);
     double start = weight->taper_start > 0 ? ease(travelled / weight->taper_start) : 1;
     double end = weight->taper_end > 0 ? ease((length - travelled) / weight->taper_end) : 1;
     return width * (0.12 + 0.88 * start * end);

@@ -53,8 +53,11 @@ typedef struct {
 
 TapulDevelopOptions tapul_develop_options_defaults(void);
 
-/* Develops a disc. The result has the plate's area scale of least energy, its centroid at the origin and an
- * arbitrary turn: tapul_development_place sets the frame. */
+/* Develops a disc. Conformal and least-stretch have the scale of least energy; evened has the scale at which
+ * the largest stretch and the largest shrink are alike. The centroid lies at the origin, the turn is arbitrary:
+ * tapul_development_place sets the frame. The result does not depend on the number of threads.
+ * Errors: TOPOLOGY, OVERLAP (the message says where a cut is needed), NUMERIC (triangles turned over, or the
+ * descent did not settle). */
 TapulDevelopment *tapul_develop(const TapulMesh *mesh, const TapulDevelopOptions *options, GError **error);
 void tapul_development_free(TapulDevelopment *development);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulDevelopment, tapul_development_free)

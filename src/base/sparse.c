@@ -145,14 +145,27 @@ void tapul_factor_order(const TapulFactor *factor, int *order) {
     memcpy(order, factor->factor->Perm, sizeof *order * factor->factor->n);
 }
 
-/* The simplicial factor is L D L', which exists for indefinite matrices too: D tells. */
+/* L of a supernode is a dense block of columns, stored full. */
+static gboolean supernode_is_positive(const cholmod_factor *factor, size_t supernode) {
+    const int *first = factor->super, *rows = factor->pi, *start = factor->px;
+    const double *value = (const double *)factor->x + start[supernode];
+    int n_rows = rows[supernode + 1] - rows[supernode];
+    int n_columns = first[supernode + 1] - first[supernode];
+    for (int i = 0; i < n_columns; i++)
+        if (!(value[(gsize)i * (gsize)(n_rows + 1)] > 0))
+            return FALSE;
+    return TRUE;
+}
+
+/* The simplicial factor is L D L', which exists for indefinite matrices too: D tells. The
+ * supernodal one is L L'; values that are not numbers pass through it unnoticed. */
 static gboolean diagonal_is_positive(const cholmod_factor *factor) {
-    if (factor->is_super || factor->is_ll)
-        return TRUE;
+    for (size_t i = 0; factor->is_super && i < factor->nsuper; i++)
+        if (!supernode_is_positive(factor, i))
+            return FALSE;
     const int *start = factor->p;
-    const double *value = factor->x;
-    for (size_t i = 0; i < factor->n; i++)
-        if (!(value[start[i]] > 0))
+    for (size_t i = 0; !factor->is_super && i < factor->n; i++)
+        if (!(((const double *)factor->x)[start[i]] > 0))
             return FALSE;
     return TRUE;
 }

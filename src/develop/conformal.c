@@ -68,8 +68,8 @@ static double *flat_turns_rad(TapulFlattening *flattening) {
     return turn_rad;
 }
 
-/* Lengths nearest to length_mm[n], each by its own share, with which a curve of these directions
- * closes (section 4.3, equation 20). FALSE if one would vanish. */
+/* Lengths nearest to length_mm[n], each by its own share, with which a curve of these
+ * directions closes (section 4.3, equation 20). FALSE if one would vanish. */
 static gboolean close_curve(int n, const TapulVec2 *direction, double *length_mm) {
     double xx = 0, xy = 0, yy = 0;
     TapulVec2 gap = {0, 0};

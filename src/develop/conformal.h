@@ -11,10 +11,10 @@ typedef struct {
     TapulRest *rest;
     TapulEdges *edges;
     TapulSparse *laplacian;
-    TapulFactor *factor;   /* of the Laplacian's pattern */
-    int *loop;             /* [n_loop] vertices of the plate's edge, the metal on the left */
+    TapulFactor *factor; /* of the Laplacian's pattern */
+    int *loop;           /* [n_loop] vertices of the plate's edge, the metal on the left */
     int n_loop;
-    gboolean *on_edge;     /* [n_vertices] */
+    gboolean *on_edge; /* [n_vertices] */
 } TapulFlattening;
 
 TapulFlattening *tapul_flattening_new(const TapulMesh *mesh);

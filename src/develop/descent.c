@@ -171,8 +171,8 @@ static double search_line(TapulDescent *descent, const TapulVec2 *flat_mm,
         for (gsize v = 0; v < descent->n / 2; v++)
             trial_mm[v] = tapul_vec2(flat_mm[v].x + length * direction[2 * v],
                                      flat_mm[v].y + length * direction[2 * v + 1]);
-        double there = tapul_stretch_energy_value(descent->energy, trial_mm,
-                                                  (TapulVec2 *)gradient_after);
+        double there =
+            tapul_stretch_energy_value(descent->energy, trial_mm, (TapulVec2 *)gradient_after);
         if (there <= *value * (1 + ENERGY_ROUNDING) + SUFFICIENT_DROP * length * slope) {
             *value = there;
             return length;
@@ -191,8 +191,8 @@ typedef struct {
 } DescentState;
 
 /* One step of the descent; TRUE when it has ended, and how. */
-static gboolean descend(TapulDescent *descent, const TapulDescentGoal *goal,
-                        TapulVec2 *flat_mm, DescentState *state, TapulDescentEnd *end) {
+static gboolean descend(TapulDescent *descent, const TapulDescentGoal *goal, TapulVec2 *flat_mm,
+                        DescentState *state, TapulDescentEnd *end) {
     double wanted_gain = goal->tolerance * state->value;
     find_direction(descent, state->gradient, state->direction);
     double slope = dot(descent->n, state->gradient, state->direction), gain = -0.5 * slope;

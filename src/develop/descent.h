@@ -15,15 +15,16 @@ void tapul_descent_free(TapulDescent *descent);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulDescent, tapul_descent_free)
 
 typedef enum {
-    TAPUL_DESCENT_CONVERGED, /* the next step would lower the energy by less than the tolerance */
+    TAPUL_DESCENT_CONVERGED, /* the next step would lower the energy by less than the tolerance
+                              */
     TAPUL_DESCENT_STOPPED,   /* the steps ran out; flat_mm is better than it was */
     TAPUL_DESCENT_FAILED     /* the system cannot be factorised or no step lowers the energy */
 } TapulDescentEnd;
 
 typedef struct {
-    int doublings;     /* of the energy's power: p = 2^doublings */
-    double unit;       /* see TapulStretchEnergy */
-    double tolerance;  /* share of the energy that the next step must be worth */
+    int doublings;    /* of the energy's power: p = 2^doublings */
+    double unit;      /* see TapulStretchEnergy */
+    double tolerance; /* share of the energy that the next step must be worth */
     int max_steps;
 } TapulDescentGoal;
 

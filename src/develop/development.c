@@ -1,5 +1,5 @@
-/* Developing a plate: the order of the stages, the frame of the result, and where a point of the
- * plate lies in it. From here the plate is flat for layings and sheets. */
+/* Developing a plate: the order of the stages, the frame of the result, and where a point of
+ * the plate lies in it. From here the plate is flat for layings and sheets. */
 #include <tapul/development.h>
 
 #include <string.h>
@@ -41,8 +41,7 @@ static gboolean check_disc(const TapulMesh *mesh, GError **error) {
     g_autoptr(GError) why = NULL;
     if (tapul_mesh_check_disc(mesh, &why))
         return TRUE;
-    g_set_error_literal(error, TAPUL_DEVELOP_ERROR, TAPUL_DEVELOP_ERROR_TOPOLOGY,
-                        why->message);
+    g_set_error_literal(error, TAPUL_DEVELOP_ERROR, TAPUL_DEVELOP_ERROR_TOPOLOGY, why->message);
     return FALSE;
 }
 
@@ -121,10 +120,9 @@ TapulDevelopment *tapul_develop(const TapulMesh *mesh, const TapulDevelopOptions
     development->rule = options->rule;
     development->mesh = mesh;
     development->flat_mm = g_new0(TapulVec2, mesh->n_vertices);
-    gboolean flat =
-        options->rule == TAPUL_DEVELOP_CONFORMAL
-            ? flatten_conformal(flattening, development->flat_mm, error)
-            : flatten_stretched(flattening, options, development->flat_mm, error);
+    gboolean flat = options->rule == TAPUL_DEVELOP_CONFORMAL
+                        ? flatten_conformal(flattening, development->flat_mm, error)
+                        : flatten_stretched(flattening, options, development->flat_mm, error);
     if (!flat)
         return NULL;
     tapul_rest_scale_to_least(flattening->rest,
@@ -160,10 +158,9 @@ void tapul_development_stretch(const TapulDevelopment *development, int triangle
                                double *s2, TapulVec2 *axis_1) {
     const int *corner = development->mesh->corner[triangle];
     TapulRestTriangle at_rest = tapul_rest_triangle(development->mesh, triangle);
-    TapulJacobian jacobian =
-        tapul_triangle_jacobian(&at_rest, development->flat_mm[corner[0]],
-                                development->flat_mm[corner[1]],
-                                development->flat_mm[corner[2]]);
+    TapulJacobian jacobian = tapul_triangle_jacobian(&at_rest, development->flat_mm[corner[0]],
+                                                     development->flat_mm[corner[1]],
+                                                     development->flat_mm[corner[2]]);
     tapul_jacobian_stretches(jacobian, s1, s2);
     if (!axis_1)
         return;
@@ -178,7 +175,7 @@ TapulVec2 tapul_development_point_mm(const TapulDevelopment *development, TapulS
     const int *corner = development->mesh->corner[spot.triangle];
     TapulVec2 sum = {0, 0};
     for (int k = 0; k < 3; k++)
-        sum = tapul_vec2_add(
-            sum, tapul_vec2_scale(development->flat_mm[corner[k]], spot.weight[k]));
+        sum = tapul_vec2_add(sum,
+                             tapul_vec2_scale(development->flat_mm[corner[k]], spot.weight[k]));
     return sum;
 }

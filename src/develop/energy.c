@@ -1,7 +1,7 @@
-/* The stretch energy of a development: what the descent makes least. Gradient and curvature come
- * from the principal stretches; of the four modes of a triangle's curvature only the turn can be
- * negative, and is then left out. Smith & Schaefer, ACM TOG 34(4), 2015 (energy, flip-free
- * step); Smith, De Goes & Kim, ACM TOG 38(1), 2019 (eigensystem). */
+/* The stretch energy of a development: what the descent makes least. Gradient and curvature
+ * come from the principal stretches; of the four modes of a triangle's curvature only the turn
+ * can be negative, and is then left out. Smith & Schaefer, ACM TOG 34(4), 2015 (energy,
+ * flip-free step); Smith, De Goes & Kim, ACM TOG 38(1), 2019 (eigensystem). */
 #include "develop/energy.h"
 
 #include <string.h>
@@ -77,9 +77,9 @@ static double triangle_value(const TapulStretchEnergy *energy, int t, const Tapu
     TapulVec2 mirrored =
         tapul_vec2_scale(map.mirrored, 0.5 * weight * (first.slope - second.slope));
     for (int k = 0; k < 3; k++)
-        pull[k] = tapul_vec2_add(
-            tapul_complex_times(similar, triangle->gradient[k]),
-            tapul_complex_times_conjugate(mirrored, triangle->gradient[k]));
+        pull[k] =
+            tapul_vec2_add(tapul_complex_times(similar, triangle->gradient[k]),
+                           tapul_complex_times_conjugate(mirrored, triangle->gradient[k]));
     return weight * (first.value + second.value);
 }
 
@@ -133,8 +133,7 @@ TapulBlockPlace (*tapul_stretch_energy_places(const TapulRest *rest,
             int row = MAX(a, b), column = MIN(a, b);
             place[t][k].transposed = a > b;
             for (int c = 0; c < 2; c++)
-                place[t][k].column[c] =
-                    tapul_sparse_index(pattern, 2 * row, 2 * column + c);
+                place[t][k].column[c] = tapul_sparse_index(pattern, 2 * row, 2 * column + c);
         }
     return place;
 }
@@ -175,8 +174,8 @@ static inline void add_diagonal(TapulVec2 mode[4][3], int k, int vertex,
     }
 }
 
-static inline void add_block(TapulVec2 mode[4][3], int row, int column,
-                             const int place[2], TapulSparse *curvature) {
+static inline void add_block(TapulVec2 mode[4][3], int row, int column, const int place[2],
+                             TapulSparse *curvature) {
     double *x = &curvature->value[place[0]], *y = &curvature->value[place[1]];
     for (int m = 0; m < 4; m++) {
         TapulVec2 r = mode[m][row], c = mode[m][column];
@@ -188,11 +187,9 @@ static inline void add_block(TapulVec2 mode[4][3], int row, int column,
 }
 
 void tapul_stretch_energy_curvature(const TapulStretchEnergy *energy, const TapulVec2 *flat_mm,
-                                    const TapulBlockPlace (*place)[3],
-                                    TapulSparse *curvature) {
+                                    const TapulBlockPlace (*place)[3], TapulSparse *curvature) {
     const TapulMesh *mesh = energy->rest->mesh;
-    memset(curvature->value, 0,
-           sizeof(double) * (gsize)curvature->column_start[curvature->n]);
+    memset(curvature->value, 0, sizeof(double) * (gsize)curvature->column_start[curvature->n]);
     for (int t = 0; t < mesh->n_triangles; t++) {
         TapulVec2 mode[4][3];
         triangle_modes(energy, t, flat_mm, mode);
@@ -230,12 +227,12 @@ double tapul_rest_flat_step(const TapulRest *rest, const TapulVec2 *flat_mm,
     for (int t = 0; t < n_triangles; t++) {
         TapulJacobian at = tapul_rest_jacobian(rest, t, flat_mm);
         TapulJacobian by = tapul_rest_jacobian(rest, t, direction_mm);
-        double c = tapul_vec2_dot(at.similar, at.similar) -
-                   tapul_vec2_dot(at.mirrored, at.mirrored);
+        double c =
+            tapul_vec2_dot(at.similar, at.similar) - tapul_vec2_dot(at.mirrored, at.mirrored);
         double b = 2 * (tapul_vec2_dot(at.similar, by.similar) -
                         tapul_vec2_dot(at.mirrored, by.mirrored));
-        double a = tapul_vec2_dot(by.similar, by.similar) -
-                   tapul_vec2_dot(by.mirrored, by.mirrored);
+        double a =
+            tapul_vec2_dot(by.similar, by.similar) - tapul_vec2_dot(by.mirrored, by.mirrored);
         least = fmin(least, least_positive_root(c, b, a));
     }
     return least;

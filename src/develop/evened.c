@@ -10,7 +10,7 @@
 /* It begins where the largest stretch counts about e^5 times as much as none: at once 2^5 on
  * most plates, where lower powers change nothing, less where the stretch is large. */
 #define FIRST_DOUBLINGS_LEAST 2
-#define FIRST_DOUBLINGS_MOST 5
+#define FIRST_DOUBLINGS_MOST  5
 #define FIRST_WEIGHT_EXPONENT 5.0
 /* Share of the energy that the next step must be worth. The p-th root of the energy is the
  * largest stretch: 1e-2 of the one is 2e-5 of the other at the last power. */

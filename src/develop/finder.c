@@ -75,8 +75,8 @@ TapulDevelopmentFinder *tapul_development_finder_new(const TapulDevelopment *dev
     double n_wanted = CELLS_PER_TRIANGLE * development->mesh->n_triangles;
     finder->edge_mm = EDGE_SHARE * fmax(width_mm, height_mm);
     /* A strip much longer than wide gets one row of cells, not more cells than wanted. */
-    finder->cell_mm = fmax(sqrt(width_mm * height_mm / n_wanted),
-                           fmax(width_mm, height_mm) / n_wanted);
+    finder->cell_mm =
+        fmax(sqrt(width_mm * height_mm / n_wanted), fmax(width_mm, height_mm) / n_wanted);
     finder->columns = (int)ceil(width_mm / finder->cell_mm) + 1;
     finder->rows = (int)ceil(height_mm / finder->cell_mm) + 1;
     list_triangles(finder);

@@ -1,13 +1,13 @@
-/* The Laplacian of a mesh, for the flattenings that start a development and the steps that bring
- * it near. Cotangent weights: Pinkall & Polthier, Experimental Mathematics 2(1), 1993. */
+/* The Laplacian of a mesh, for the flattenings that start a development and the steps that
+ * bring it near. Cotangent weights: Pinkall & Polthier, Experimental Mathematics 2(1), 1993. */
 #include "develop/laplacian.h"
 
 #include <string.h>
 
 /* The energy of one unit of difference along the edge opposite corner k within a triangle. */
 static double half_cotangent(const TapulRestTriangle *triangle, int k) {
-    return -triangle->area_mm2 * tapul_vec2_dot(triangle->gradient[(k + 1) % 3],
-                                                triangle->gradient[(k + 2) % 3]);
+    return -triangle->area_mm2 *
+           tapul_vec2_dot(triangle->gradient[(k + 1) % 3], triangle->gradient[(k + 2) % 3]);
 }
 
 /* The corner of `triangle` that faces `neighbour`. */
@@ -33,8 +33,8 @@ TapulEdges *tapul_edges_cotangent(const TapulRest *rest) {
             int from = mesh->corner[t][(k + 1) % 3], to = mesh->corner[t][(k + 2) % 3];
             double weight = half_cotangent(&rest->triangle[t], k);
             if (over >= 0)
-                weight += half_cotangent(&rest->triangle[over],
-                                         facing_corner(mesh, over, t, from));
+                weight +=
+                    half_cotangent(&rest->triangle[over], facing_corner(mesh, over, t, from));
             edges->edge[edges->n_edges][0] = from;
             edges->edge[edges->n_edges][1] = to;
             edges->weight[edges->n_edges++] = weight;
@@ -88,7 +88,7 @@ static void fill_right(const TapulEdges *edges, const gboolean *fixed, const dou
 void tapul_laplacian_fill(TapulFactor *factor, const TapulEdges *edges, const gboolean *fixed,
                           int n_columns, const double *source, double *value) {
     gsize n = (gsize)edges->n_vertices;
-    g_autofree double *right = g_new(double, n * (gsize)n_columns);
+    g_autofree double *right = g_new(double, n *(gsize)n_columns);
     for (gsize column = 0; column < (gsize)n_columns; column++)
         fill_right(edges, fixed, source ? source + n * column : NULL, value + n * column,
                    right + n * column);

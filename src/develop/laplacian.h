@@ -15,8 +15,8 @@ typedef struct {
     double *weight; /* [n_edges] */
 } TapulEdges;
 
-/* Weights are half the sums of cotangents opposite each edge: the energy of u is the integral of
- * |grad u|^2 (Pinkall & Polthier 1993). */
+/* Weights are half the sums of cotangents opposite each edge: the energy of u is the integral
+ * of |grad u|^2 (Pinkall & Polthier 1993). */
 TapulEdges *tapul_edges_cotangent(const TapulRest *rest);
 void tapul_edges_free(TapulEdges *edges);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulEdges, tapul_edges_free)

@@ -1,5 +1,5 @@
-/* The rules that go beyond the conformal map. Each takes an unflipped flat_mm and improves it in
- * place; progress may be NULL. */
+/* The rules that go beyond the conformal map. Each takes an unflipped flat_mm and improves it
+ * in place; progress may be NULL. */
 #ifndef TAPUL_DEVELOP_LEAST_STRETCH_H
 #define TAPUL_DEVELOP_LEAST_STRETCH_H
 

@@ -1,5 +1,5 @@
-/* The figures of a development: stretch, angles, energy, flipped triangles, overlaps. Every rule
- * ends here, and none is returned unmeasured. */
+/* The figures of a development: stretch, angles, energy, flipped triangles, overlaps. Every
+ * rule ends here, and none is returned unmeasured. */
 #include "develop/report.h"
 
 #include <stdlib.h>
@@ -79,9 +79,9 @@ static void measure_angles(TapulDevelopment *development, const TapulRest *rest,
         for (int k = 0; k < 3; k++) {
             int a = (k + 1) % 3, b = (k + 2) % 3;
             TapulVec2 apex = development->flat_mm[corner[k]];
-            double flat_rad = angle_between_rad(
-                tapul_vec2_sub(development->flat_mm[corner[a]], apex),
-                tapul_vec2_sub(development->flat_mm[corner[b]], apex));
+            double flat_rad =
+                angle_between_rad(tapul_vec2_sub(development->flat_mm[corner[a]], apex),
+                                  tapul_vec2_sub(development->flat_mm[corner[b]], apex));
             double plate_rad =
                 G_PI - angle_between_rad(triangle->gradient[a], triangle->gradient[b]);
             double error_rad = fabs(flat_rad - plate_rad);
@@ -100,7 +100,6 @@ void tapul_development_measure(TapulDevelopment *development, const TapulFlatten
     measure_stretch(development, rest);
     measure_angles(development, rest, angle_rad);
     development->flipped = tapul_rest_count_flipped(rest, development->flat_mm);
-    development->overlaps =
-        tapul_count_overlaps(flattening->n_loop, flattening->loop, development->flat_mm,
-                             angle_rad, overlap_vertex);
+    development->overlaps = tapul_count_overlaps(
+        flattening->n_loop, flattening->loop, development->flat_mm, angle_rad, overlap_vertex);
 }

@@ -79,9 +79,8 @@ gboolean tapul_rest_is_one_to_one(const TapulRest *rest, const TapulVec2 *flat_m
     for (int t = 0; t < mesh->n_triangles; t++)
         for (int k = 0; k < 3; k++) {
             const int *corner = mesh->corner[t];
-            turn_rad[corner[k]] +=
-                flat_angle_rad(flat_mm[corner[k]], flat_mm[corner[(k + 1) % 3]],
-                               flat_mm[corner[(k + 2) % 3]]);
+            turn_rad[corner[k]] += flat_angle_rad(
+                flat_mm[corner[k]], flat_mm[corner[(k + 1) % 3]], flat_mm[corner[(k + 2) % 3]]);
         }
     for (int v = 0; v < mesh->n_vertices; v++)
         if (!on_edge[v] && turn_rad[v] > ONE_ROUND_LIMIT_RAD)

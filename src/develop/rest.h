@@ -53,10 +53,10 @@ static inline TapulJacobian tapul_triangle_jacobian(const TapulRestTriangle *at_
     TapulVec2 ab = tapul_vec2_sub(b, a), ac = tapul_vec2_sub(c, a);
     TapulVec2 hat_b = tapul_vec2_scale(at_rest->gradient[1], 0.5);
     TapulVec2 hat_c = tapul_vec2_scale(at_rest->gradient[2], 0.5);
-    return (TapulJacobian){tapul_vec2_add(tapul_complex_times_conjugate(ab, hat_b),
-                                          tapul_complex_times_conjugate(ac, hat_c)),
-                           tapul_vec2_add(tapul_complex_times(ab, hat_b),
-                                          tapul_complex_times(ac, hat_c))};
+    return (TapulJacobian){
+        tapul_vec2_add(tapul_complex_times_conjugate(ab, hat_b),
+                       tapul_complex_times_conjugate(ac, hat_c)),
+        tapul_vec2_add(tapul_complex_times(ab, hat_b), tapul_complex_times(ac, hat_c))};
 }
 
 /* The map of one triangle to flat[n_vertices]. With displacements in place of places it is the

@@ -1,6 +1,6 @@
-/* As-rigid-as-possible local-global steps, between the conformal map and the descent. Each turns
- * every triangle as its map does and then finds the places that fit the turned triangles best.
- * Sorkine & Alexa, SGP 2007; Liu, Zhang, Xu, Gotsman & Gortler, SGP 2008. */
+/* As-rigid-as-possible local-global steps, between the conformal map and the descent. Each
+ * turns every triangle as its map does and then finds the places that fit the turned triangles
+ * best. Sorkine & Alexa, SGP 2007; Liu, Zhang, Xu, Gotsman & Gortler, SGP 2008. */
 #include "develop/rigid.h"
 
 #include <string.h>

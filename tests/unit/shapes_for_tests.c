@@ -51,9 +51,8 @@ TapulMesh *shape_over_disc(ShapeOverDisc point, const double *parameter, int n_t
         for (int i = 0; i < MAX(1, 6 * ring); i++) {
             double rho = (double)ring / n_rings, angle_rad = 2 * G_PI * i / MAX(1, 6 * ring);
             TapulVec2 at = {rho * cos(angle_rad), rho * sin(angle_rad)};
-            double move = triangulation == SHAPE_JITTERED && ring < n_rings
-                              ? JITTER_SHARE / n_rings
-                              : 0;
+            double move =
+                triangulation == SHAPE_JITTERED && ring < n_rings ? JITTER_SHARE / n_rings : 0;
             at.x += move * g_rand_double_range(random, -1, 1);
             at.y += move * g_rand_double_range(random, -1, 1);
             position_mm[v++] = point(hypot(at.x, at.y), atan2(at.y, at.x), parameter);
@@ -146,9 +145,9 @@ TapulMesh *shape_torus(double ring_radius_mm, double tube_radius_mm, double arou
             double angle_rad = around_rad * i / n_around;
             double tube_rad = about_rad * ((double)j / n_about - 0.5);
             double radius_mm = ring_radius_mm + tube_radius_mm * cos(tube_rad);
-            position_mm[v++] = tapul_vec3(radius_mm * cos(angle_rad),
-                                          radius_mm * sin(angle_rad),
-                                          tube_radius_mm * sin(tube_rad));
+            position_mm[v++] =
+                tapul_vec3(radius_mm * cos(angle_rad), radius_mm * sin(angle_rad),
+                           tube_radius_mm * sin(tube_rad));
         }
     return finish(n_vertices, position_mm, net_triangles(n_around, n_about));
 }

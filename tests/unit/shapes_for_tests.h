@@ -7,8 +7,8 @@
 
 typedef enum {
     SHAPE_REGULAR, /* rings of 6, 12, 18, ... vertices about the middle */
-    SHAPE_JITTERED /* the same with inner vertices moved by up to a third of their spacing, always
-                      the same way */
+    SHAPE_JITTERED /* the same with inner vertices moved by up to a third of their spacing,
+                      always the same way */
 } ShapeTriangulation;
 
 /* A disc of about n_triangles (6 n^2 of them) over rho in [0, 1] and angle. */

@@ -1,8 +1,9 @@
 /* A plate: a curved piece of sheet metal, made from readings, as a solid, or from a mesh.
  *
- * Plate frame: seen from outside, x to the viewer's right, y up, z towards the viewer; x = 0 is the medial
- * plane, y = 0 the level where the medial line meets the lower edge. Solids have their axis (a sphere its
- * centre) on x = z = 0. A closed plate is cut along the back, where its seam is. */
+ * Plate frame: seen from outside, x to the viewer's right, y up, z towards the viewer; x = 0 is
+ * the medial plane, y = 0 the level where the medial line meets the lower edge. Solids have
+ * their axis (a sphere its centre) on x = z = 0. A closed plate is cut along the back, where
+ * its seam is. */
 #ifndef TAPUL_PLATE_H
 #define TAPUL_PLATE_H
 
@@ -14,10 +15,10 @@ G_BEGIN_DECLS
 GQuark tapul_plate_error_quark(void);
 
 typedef enum {
-    TAPUL_PLATE_ERROR_FILE,      /* the description cannot be used; the message lists every fault */
-    TAPUL_PLATE_ERROR_SHAPE,     /* readings or outline that make no plate */
+    TAPUL_PLATE_ERROR_FILE,  /* the description cannot be used; the message lists every fault */
+    TAPUL_PLATE_ERROR_SHAPE, /* readings or outline that make no plate */
     TAPUL_PLATE_ERROR_NOT_A_DISC, /* the mesh or the trimmed surface is not one disc */
-    TAPUL_PLATE_ERROR_OFF_PLATE  /* a point that is not on the plate */
+    TAPUL_PLATE_ERROR_OFF_PLATE   /* a point that is not on the plate */
 } TapulPlateError;
 
 typedef struct TapulPlate TapulPlate;
@@ -35,14 +36,16 @@ typedef struct {
 
 TapulPlateOptions tapul_plate_options_defaults(void);
 
-/* Reads a plate description (YAML, tapul: plate/1) or a bare mesh (obj, ply, stl, off; in mm). */
-TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options, GError **error);
+/* Reads a plate description (YAML, tapul: plate/1) or a bare mesh (obj, ply, stl, off; in mm).
+ */
+TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
+                             GError **error);
 void tapul_plate_free(TapulPlate *plate);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPlate, tapul_plate_free)
 
 const char *tapul_plate_name(const TapulPlate *plate);
-const char *tapul_plate_kind(const TapulPlate *plate);   /* stations, cylinder, ... */
-const char *tapul_plate_source(const TapulPlate *plate); /* how it was measured, or "" */
+const char *tapul_plate_kind(const TapulPlate *plate);    /* stations, cylinder, ... */
+const char *tapul_plate_source(const TapulPlate *plate);  /* how it was measured, or "" */
 double tapul_plate_thickness_mm(const TapulPlate *plate); /* 0: not given */
 const TapulMesh *tapul_plate_mesh(const TapulPlate *plate);
 const TapulMeshTree *tapul_plate_tree(const TapulPlate *plate);
@@ -51,18 +54,20 @@ const TapulField *tapul_plate_field(const TapulPlate *plate, int i);
 gboolean tapul_plate_has_ridge(const TapulPlate *plate);
 gboolean tapul_plate_has_seam(const TapulPlate *plate);
 
-/* The medial line from the lower edge up: spots on mesh edges, in order. Returns a GArray of TapulSpot (owned
- * by the plate), NULL where the plane x = 0 misses the plate. */
+/* The medial line from the lower edge up: spots on mesh edges, in order. Returns a GArray of
+ * TapulSpot (owned by the plate), NULL where the plane x = 0 misses the plate. */
 const GArray *tapul_plate_medial_line(const TapulPlate *plate);
 
-/* --- Three ways of giving a point; all errors are OFF_PLATE and say how far the plate reaches. --- */
+/* --- Three ways of giving a point; all errors are OFF_PLATE and say how far the plate reaches.
+ * --- */
 
-/* By tape: up the medial line over the metal, then along the level cut, positive to the viewer's right. */
-gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, double up_mm, TapulSpot *spot,
-                                    GError **error);
+/* By tape: up the medial line over the metal, then along the level cut, positive to the
+ * viewer's right. */
+gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, double up_mm,
+                                    TapulSpot *spot, GError **error);
 /* As seen from the front: the nearest metal to the viewer at x, y. */
-gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, double y_mm, TapulSpot *spot,
-                                     GError **error);
+gboolean tapul_plate_spot_from_front(const TapulPlate *plate, double x_mm, double y_mm,
+                                     TapulSpot *spot, GError **error);
 /* By position: the nearest surface point, at most 5 mm off. */
 gboolean tapul_plate_spot_from_xyz(const TapulPlate *plate, TapulVec3 xyz_mm, TapulSpot *spot,
                                    GError **error);
@@ -71,9 +76,24 @@ gboolean tapul_plate_spot_from_xyz(const TapulPlate *plate, TapulVec3 xyz_mm, Ta
 gboolean tapul_plate_tape_from_spot(const TapulPlate *plate, TapulSpot spot, double *across_mm,
                                     double *up_mm);
 
-/* The level cut through the medial line at height y_mm: its extent over the metal to the left (negative) and
- * right of the medial line; FALSE where there is none. */
-gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *left_mm, double *right_mm);
+/* The level cut through the medial line at height y_mm: its extent over the metal to the left
+ * (negative) and right of the medial line; FALSE where there is none. */
+gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *left_mm,
+                                  double *right_mm);
+
+/* One reading of a plate made from stations, and how far it is from the surface that the other
+ * readings make: the smaller of its distance from its own section drawn without it, and of what it
+ * is off, beyond its neighbours, from the plate drawn without its section. */
+typedef struct {
+    double y_mm, x_mm, z_mm;
+    double off_mm;
+    gboolean likely_slip; /* off by more than 2 mm and six times the median (common practice, no
+                             source) */
+} TapulReading;
+
+/* All readings that others stand around, in the file's order: GArray of TapulReading, empty for
+ * other kinds. */
+GArray *tapul_plate_check_readings(const TapulPlate *plate);
 
 /* Warnings found while making the plate, one line each; owned by the plate. */
 const GPtrArray *tapul_plate_problems(const TapulPlate *plate);

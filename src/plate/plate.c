@@ -26,6 +26,8 @@ void tapul_plate_free(TapulPlate *plate) {
         field_free(g_ptr_array_index(plate->fields, i));
     g_ptr_array_unref(plate->fields);
     g_ptr_array_unref(plate->problems);
+    g_clear_pointer(&plate->section_y_mm, g_array_unref);
+    g_clear_pointer(&plate->sections, g_ptr_array_unref);
     g_clear_pointer(&plate->medial, g_array_unref);
     tapul_cut_free(plate->medial_cut);
     tapul_mesh_tree_free(plate->tree);

@@ -372,6 +372,10 @@ static TapulPlate *load_description(const char *path, const TapulPlateOptions *o
                 tapul_document_check(description.document, error);
         }
     }
+    if (mesh && description.kind == TAPUL_SURFACE_STATIONS) {
+        plate->section_y_mm = g_steal_pointer(&description.y_mm);
+        plate->sections = g_steal_pointer(&description.sections);
+    }
     description_clear(&description);
     return mesh ? finish(g_steal_pointer(&plate), mesh) : NULL;
 }

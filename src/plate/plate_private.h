@@ -15,7 +15,9 @@ struct TapulPlate {
     gboolean ridge, seam;
     TapulMesh *mesh;
     TapulMeshTree *tree;
-    double eye_z_mm; /* in front of all metal */
+    double eye_z_mm;      /* in front of all metal */
+    GArray *section_y_mm; /* stations: of double; else NULL */
+    GPtrArray *sections;  /* stations: of GArray of TapulVec2; else NULL */
     GPtrArray *fields;    /* of TapulField* */
     GPtrArray *problems;  /* of char* */
     TapulCut *medial_cut; /* from the lower edge up, or NULL */

@@ -58,6 +58,7 @@ typedef struct {
 
 typedef struct {
     double width_mm, height_mm; /* the plate mark */
+    gboolean size_assumed;      /* the file gives pixels and no plate mark was given: 96 to the inch */
     GPtrArray *marks;           /* of TapulMark* */
     GPtrArray *motifs;          /* of TapulMotif*, in order of first mark */
     GPtrArray *skipped;         /* of TapulSkipped* */

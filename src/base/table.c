@@ -90,6 +90,12 @@ static gboolean read_rows(TapulTable *table, const char *cursor, GError **error)
     return TRUE;
 }
 
+/* What spreadsheets write where the comma is the decimal mark: one heading cell with semicolons
+ * in it. */
+static gboolean has_semicolons(const GPtrArray *heading) {
+    return heading->len == 1 && strchr(g_ptr_array_index(heading, 0), ';');
+}
+
 TapulTable *tapul_table_parse(const char *name, const char *text, gsize length,
                               GError **error) {
     if (length > FILE_SIZE_LIMIT || memchr(text, '\0', length) ||
@@ -107,6 +113,14 @@ TapulTable *tapul_table_parse(const char *name, const char *text, gsize length,
     const char *start = g_str_has_prefix(copy, "\xEF\xBB\xBF") ? copy + 3 : copy;
     if (!read_rows(table, start, error))
         return NULL;
+    if (table->rows->len > 0 && has_semicolons(g_ptr_array_index(table->rows, 0))) {
+        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
+                    "%s: the columns are parted by semicolons; save the table with commas "
+                    "between columns, "
+                    "and points in numbers",
+                    name);
+        return NULL;
+    }
     if (table->rows->len == 0) {
         g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
                     "%s: the table has no heading row", name);

@@ -64,6 +64,24 @@ void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box) {
     json_builder_end_array(builder);
 }
 
+void tapul_note_size(GPtrArray *notes, const char *name, const TapulInk *ink) {
+    if (ink->size_assumed)
+        g_ptr_array_add(
+            notes,
+            g_strdup_printf(
+                "%s gives its size in pixels, not in a unit of length: taken as 96 to the "
+                "inch, %.2f x %.2f mm; give the plate mark to be sure",
+                name, ink->width_mm, ink->height_mm));
+}
+
+void tapul_report_notes(JsonBuilder *builder, const GPtrArray *notes) {
+    json_builder_set_member_name(builder, "notes");
+    json_builder_begin_array(builder);
+    for (guint i = 0; i < notes->len; i++)
+        json_builder_add_string_value(builder, g_ptr_array_index(notes, i));
+    json_builder_end_array(builder);
+}
+
 /* --- For people --- */
 
 /* Splits a field's unit from its name: "height_mm" is "height" in "mm". */
@@ -130,6 +148,8 @@ static char *flat_text(JsonNode *node) {
     JsonNode *value;
     json_object_iter_init_ordered(&iterator, json_node_get_object(node));
     while (json_object_iter_next_ordered(&iterator, &name, &value)) {
+        if (json_node_is_null(value))
+            continue;
         g_autofree char *label = g_strdup(name);
         const char *unit = split_unit(label);
         g_autofree char *text = value_text(value);
@@ -180,14 +200,87 @@ static void print_node(const char *name, JsonNode *node, int depth) {
     }
 }
 
+/* --- As JSON --- */
+
+static void append_json(GString *text, JsonNode *node, int depth);
+
+static void append_line(GString *text, int depth) {
+    g_string_append_printf(text, "\n%*s", 2 * depth, "");
+}
+
+static void append_string(GString *text, const char *value) {
+    g_autoptr(JsonNode) node = json_node_init_string(json_node_alloc(), value);
+    g_autofree char *quoted = json_to_string(node, FALSE);
+    g_string_append(text, quoted);
+}
+
+/* The shortest digits that read back as the same number: json-glib's own writer gives 0.1 as
+ * 0.10000000000000001. */
+static void append_double(GString *text, double value) {
+    char digits[G_ASCII_DTOSTR_BUF_SIZE];
+    for (int precision = 1; precision <= 17; precision++) {
+        g_autofree char *format = g_strdup_printf("%%.%dg", precision);
+        g_ascii_formatd(digits, sizeof digits, format, value);
+        if (g_ascii_strtod(digits, NULL) == value)
+            break;
+    }
+    g_string_append(text, digits);
+}
+
+static void append_array(GString *text, JsonArray *array, int depth) {
+    guint n = json_array_get_length(array);
+    g_string_append_c(text, '[');
+    for (guint i = 0; i < n; i++) {
+        if (i > 0)
+            g_string_append_c(text, ',');
+        append_line(text, depth + 1);
+        append_json(text, json_array_get_element(array, i), depth + 1);
+    }
+    if (n > 0)
+        append_line(text, depth);
+    g_string_append_c(text, ']');
+}
+
+static void append_object(GString *text, JsonObject *object, int depth) {
+    JsonObjectIter iterator;
+    const char *name;
+    JsonNode *value;
+    gboolean first = TRUE;
+    g_string_append_c(text, '{');
+    json_object_iter_init_ordered(&iterator, object);
+    while (json_object_iter_next_ordered(&iterator, &name, &value)) {
+        if (!first)
+            g_string_append_c(text, ',');
+        first = FALSE;
+        append_line(text, depth + 1);
+        append_string(text, name);
+        g_string_append(text, ": ");
+        append_json(text, value, depth + 1);
+    }
+    if (!first)
+        append_line(text, depth);
+    g_string_append_c(text, '}');
+}
+
+static void append_json(GString *text, JsonNode *node, int depth) {
+    if (JSON_NODE_HOLDS_OBJECT(node)) {
+        append_object(text, json_node_get_object(node), depth);
+    } else if (JSON_NODE_HOLDS_ARRAY(node)) {
+        append_array(text, json_node_get_array(node), depth);
+    } else if (!json_node_is_null(node) && json_node_get_value_type(node) == G_TYPE_DOUBLE) {
+        append_double(text, json_node_get_double(node));
+    } else {
+        g_autofree char *plain = json_to_string(node, FALSE);
+        g_string_append(text, plain);
+    }
+}
+
 void tapul_report_print(JsonNode *report, gboolean json) {
     if (!json) {
         print_node("", report, 0);
         return;
     }
-    g_autoptr(JsonGenerator) generator = json_generator_new();
-    json_generator_set_pretty(generator, TRUE);
-    json_generator_set_root(generator, report);
-    g_autofree char *text = json_generator_to_data(generator, NULL);
-    printf("%s\n", text);
+    g_autoptr(GString) text = g_string_new(NULL);
+    append_json(text, report, 0);
+    printf("%s\n", text->str);
 }

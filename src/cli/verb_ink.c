@@ -88,6 +88,9 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     tapul_report_number(builder, "ink_area_mm2", ink->ink_area_mm2, 3);
     add_motifs(builder, ink);
     add_skipped(builder, ink);
+    g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
+    tapul_note_size(notes, call->file, ink);
+    tapul_report_notes(builder, notes);
     tapul_report_files(builder, files);
     return tapul_report_end(builder);
 }

@@ -108,6 +108,7 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     json_builder_begin_object(builder);
     tapul_report_text(builder, "print", print->id);
     tapul_report_text(builder, "rule", tapul_laying_rule_name(laying->options.rule));
+    tapul_report_text(builder, "place", laying->place);
     tapul_report_number(builder, "scale", laying->options.scale, 6);
     tapul_report_number(builder, "turn_deg", laying->options.turn_rad * 180 / G_PI, 4);
     json_builder_set_member_name(builder, "reversed");
@@ -136,6 +137,12 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     for (guint i = 0; i < question->layings->len; i++)
         add_laying(builder, question, laid, i);
     json_builder_end_array(builder);
+    g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
+    for (guint i = 0; i < question->prints->len; i++) {
+        const TapulPrint *print = g_ptr_array_index(question->prints, i);
+        tapul_note_size(notes, print->file, print->ink);
+    }
+    tapul_report_notes(builder, notes);
     if (question->found)
         tapul_report_number(builder, "found_beyond_edge_mm", question->found_lost_mm, 3);
     g_ptr_array_add(files, NULL);

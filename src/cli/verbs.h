@@ -45,6 +45,10 @@ void tapul_report_text(JsonBuilder *builder, const char *name, const char *value
 void tapul_report_files(JsonBuilder *builder, char *const *files);
 /* A box as [left, bottom, right, top]. */
 void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box);
+/* Adds to a list of notes if a print's size had to be assumed; name says which print. */
+void tapul_note_size(GPtrArray *notes, const char *name, const TapulInk *ink);
+/* "notes": [...] */
+void tapul_report_notes(JsonBuilder *builder, const GPtrArray *notes);
 /* Prints a report: as JSON, or as lines for people. */
 void tapul_report_print(JsonNode *report, gboolean json);
 

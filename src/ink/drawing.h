@@ -8,6 +8,7 @@ G_BEGIN_DECLS
 
 typedef struct {
     TapulTracePage page;
+    gboolean size_assumed; /* see TapulInk */
     TapulTrace *trace;
     GPtrArray *motif_ids; /* of char*, as the trace numbers them */
 } TapulDrawing;

@@ -198,6 +198,7 @@ static gboolean scale_to_plate_mark(TapulInk *ink, const TapulInkOptions *option
     }
     ink->width_mm = width_mm;
     ink->height_mm = height_mm;
+    ink->size_assumed = FALSE;
     return TRUE;
 }
 
@@ -219,6 +220,7 @@ static TapulInk *ink_from(TapulDrawing *drawing, const TapulInkOptions *options,
     g_autoptr(TapulInk) ink = g_new0(TapulInk, 1);
     ink->width_mm = drawing->page.width_mm;
     ink->height_mm = drawing->page.height_mm;
+    ink->size_assumed = drawing->size_assumed;
     ink->marks = g_ptr_array_ref(drawing->trace->marks);
     ink->skipped = g_ptr_array_ref(drawing->trace->skipped);
     if (!scale_to_plate_mark(ink, options, error))

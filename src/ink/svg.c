@@ -39,16 +39,19 @@ static RsvgHandle *open_svg(GBytes *text, GError **error) {
 }
 
 /* Width and height in pixels; where the file gives none or percentages, those of its viewBox.
- */
+ * *assumed: no unit of length says how large a pixel is. */
 static gboolean read_size(RsvgHandle *handle, double *width_px, double *height_px,
-                          GError **error) {
+                          gboolean *assumed, GError **error) {
     gboolean has_width, has_height, has_box;
     RsvgLength width, height;
     RsvgRectangle box;
-    if (rsvg_handle_get_intrinsic_size_in_pixels(handle, width_px, height_px))
-        return TRUE;
     rsvg_handle_get_intrinsic_dimensions(handle, &has_width, &width, &has_height, &height,
                                          &has_box, &box);
+    *assumed = !has_width || !has_height || width.unit == RSVG_UNIT_PX ||
+               width.unit == RSVG_UNIT_PERCENT || height.unit == RSVG_UNIT_PX ||
+               height.unit == RSVG_UNIT_PERCENT;
+    if (rsvg_handle_get_intrinsic_size_in_pixels(handle, width_px, height_px))
+        return TRUE;
     if (!has_box) {
         g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
                     "has no size: neither width and height nor a viewBox");
@@ -121,9 +124,9 @@ static void add_skipped(TapulTrace *trace, const TapulSvgSource *source) {
 static TapulDrawing *read_handle(RsvgHandle *handle, const TapulSvgSource *source,
                                  GError **error) {
     double width_px, height_px;
-    if (!read_size(handle, &width_px, &height_px, error))
-        return NULL;
     g_autoptr(TapulDrawing) drawing = g_new0(TapulDrawing, 1);
+    if (!read_size(handle, &width_px, &height_px, &drawing->size_assumed, error))
+        return NULL;
     TapulTracePage *page = &drawing->page;
     page->width_mm = width_px * MM_PER_PIXEL;
     page->height_mm = height_px * MM_PER_PIXEL;

@@ -67,6 +67,20 @@ const TapulField *tapul_plate_field(const TapulPlate *plate, int i) {
     return g_ptr_array_index(plate->fields, i);
 }
 
+void tapul_plate_extent_mm(const TapulPlate *plate, TapulVec3 *low, TapulVec3 *high) {
+    const TapulMesh *mesh = plate->mesh;
+    *low = *high = mesh->position_mm[0];
+    for (int v = 1; v < mesh->n_vertices; v++) {
+        TapulVec3 p = mesh->position_mm[v];
+        *low = tapul_vec3(fmin(low->x, p.x), fmin(low->y, p.y), fmin(low->z, p.z));
+        *high = tapul_vec3(fmax(high->x, p.x), fmax(high->y, p.y), fmax(high->z, p.z));
+    }
+}
+
+const GArray *tapul_plate_station_heights_mm(const TapulPlate *plate) {
+    return plate->section_y_mm;
+}
+
 gboolean tapul_plate_has_ridge(const TapulPlate *plate) {
     return plate->ridge;
 }

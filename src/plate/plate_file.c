@@ -346,14 +346,13 @@ static TapulPlate *plate_alloc(void) {
     return plate;
 }
 
-static TapulPlate *finish(TapulPlate *plate, TapulMesh *mesh) {
+static void finish(TapulPlate *plate, TapulMesh *mesh) {
     plate->mesh = mesh;
     plate->tree = tapul_mesh_tree_new(mesh);
     plate->eye_z_mm = -INFINITY;
     for (int v = 0; v < mesh->n_vertices; v++)
         plate->eye_z_mm = fmax(plate->eye_z_mm, mesh->position_mm[v].z + 1);
     tapul_plate_find_medial_line(plate);
-    return plate;
 }
 
 static TapulPlate *load_description(const char *path, const TapulPlateOptions *options,
@@ -377,7 +376,32 @@ static TapulPlate *load_description(const char *path, const TapulPlateOptions *o
         plate->sections = g_steal_pointer(&description.sections);
     }
     description_clear(&description);
-    return mesh ? finish(g_steal_pointer(&plate), mesh) : NULL;
+    if (!mesh)
+        return NULL;
+    finish(plate, mesh);
+    note_stray_fields(plate);
+    return g_steal_pointer(&plate);
+}
+
+/* A field that no corner, nor their middle, puts on the metal is likely a slip. */
+static void note_stray_fields(TapulPlate *plate) {
+    for (guint i = 0; i < plate->fields->len; i++) {
+        const TapulField *field = g_ptr_array_index(plate->fields, i);
+        TapulVec2 sum = {0, 0};
+        TapulSpot spot;
+        gboolean on_plate = FALSE;
+        for (int k = 0; k < field->n && !on_plate; k++) {
+            TapulVec2 p = field->outline_mm[k];
+            sum = tapul_vec2_add(sum, p);
+            on_plate = tapul_plate_spot_from_front(plate, p.x, p.y, &spot, NULL);
+        }
+        if (!on_plate && !tapul_plate_spot_from_front(plate, sum.x / field->n, sum.y / field->n,
+                                                      &spot, NULL))
+            g_ptr_array_add(
+                plate->problems,
+                g_strdup_printf("the field '%s' lies off the plate as seen from the front",
+                                field->id));
+    }
 }
 
 static gboolean is_mesh_name(const char *path) {
@@ -401,5 +425,6 @@ TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
     plate->name = g_path_get_basename(path);
     plate->kind = g_strdup("mesh");
     plate->source = g_strdup("");
-    return finish(plate, mesh);
+    finish(plate, mesh);
+    return plate;
 }

@@ -24,16 +24,6 @@ struct TapulPlate {
     GArray *medial;       /* its points as TapulSpot, or NULL */
 };
 
-/* What a description says about the surface, before it is built. */
-typedef enum {
-    TAPUL_SURFACE_STATIONS,
-    TAPUL_SURFACE_CYLINDER,
-    TAPUL_SURFACE_CONE,
-    TAPUL_SURFACE_SPHERE,
-    TAPUL_SURFACE_REVOLVED,
-    TAPUL_SURFACE_MESH
-} TapulSurfaceKind;
-
 /* Builds the mesh of a smooth surface, trimmed to outline_mm unless NULL; the crease along the
  * medial line is kept if ridge. */
 TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *outline_mm,

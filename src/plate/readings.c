@@ -44,11 +44,10 @@ static double off_own_section(const GArray *section, guint i) {
 }
 
 /* The section at y_mm of splines up through n rows. */
-static void section_between(int n, TapulVec3 *const *row, double y_mm, TapulVec3 *made) {
-    g_autofree double *parameter = g_new0(double, n);
+static void section_between(int n, const double *parameter, TapulVec3 *const *row, double y_mm,
+                            TapulVec3 *made) {
     g_autofree TapulVec3 *value = g_new0(TapulVec3, n);
     double low = 0, high = 0;
-    tapul_section_parameters(n, row, parameter);
     for (int column = 0; column < N_COLUMNS; column++) {
         for (int i = 0; i < n; i++)
             value[i] = row[i][column];
@@ -84,14 +83,21 @@ static TapulVec2 *without_station(const TapulPlate *plate, const GPtrArray *rows
     int n = (int)plate->sections->len;
     if (k == 0 || (int)k + 1 == n || n < 4)
         return NULL;
-    g_autofree TapulVec3 **others = g_new0(TapulVec3 *, n - 1);
+    /* The other stations' right rows, then their left ones. */
+    g_autofree TapulVec3 **others = g_new0(TapulVec3 *, 2 * (n - 1));
+    g_autofree double *parameter = g_new0(double, n - 1);
     TapulVec3 made[N_COLUMNS];
     TapulVec2 *line = g_new0(TapulVec2, 2 * N_COLUMNS);
+    for (int i = 0, j = 0; i < n; i++) {
+        if (i == (int)k)
+            continue;
+        others[j] = g_ptr_array_index(rows, 2 * i);
+        others[n - 1 + j++] = g_ptr_array_index(rows, 2 * i + 1);
+    }
+    tapul_section_parameters(n - 1, others, others + n - 1, parameter);
     for (int side = 0; side < 2; side++) {
-        for (int i = 0, j = 0; i < n; i++)
-            if (i != (int)k)
-                others[j++] = g_ptr_array_index(rows, 2 * i + side);
-        section_between(n - 1, others, g_array_index(plate->section_y_mm, double, k), made);
+        section_between(n - 1, parameter, others + side * (n - 1),
+                        g_array_index(plate->section_y_mm, double, k), made);
         for (int c = 0; c < N_COLUMNS; c++)
             line[side == 0 ? N_COLUMNS + c : N_COLUMNS - 1 - c] =
                 tapul_vec2(made[c].x, made[c].z);

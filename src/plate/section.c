@@ -165,12 +165,14 @@ gboolean tapul_section_spread(const GArray *section, gboolean ridge, double y_mm
     return TRUE;
 }
 
-void tapul_section_parameters(int n, TapulVec3 *const *row, double *parameter) {
+void tapul_section_parameters(int n, TapulVec3 *const *right, TapulVec3 *const *left,
+                              double *parameter) {
     parameter[0] = 0;
     for (int i = 1; i < n; i++) {
         double sum = 0;
         for (int column = 0; column < N_COLUMNS; column++)
-            sum += tapul_vec3_distance(row[i][column], row[i - 1][column]);
-        parameter[i] = parameter[i - 1] + sum / N_COLUMNS;
+            sum += tapul_vec3_distance(right[i][column], right[i - 1][column]) +
+                   tapul_vec3_distance(left[i][column], left[i - 1][column]);
+        parameter[i] = parameter[i - 1] + sum / (2 * N_COLUMNS);
     }
 }

@@ -26,8 +26,10 @@ TapulCurve *tapul_section_curve(int n, const TapulVec2 *point, double *length_mm
 gboolean tapul_section_spread(const GArray *section, gboolean ridge, double y_mm,
                               TapulVec3 *right, TapulVec3 *left);
 
-/* parameter[n] of rows for splines up through them: the mean way from each row to the next. */
-void tapul_section_parameters(int n, TapulVec3 *const *row, double *parameter);
+/* parameter[n] of n rows for splines up through them: the mean way from each row to the next.
+ * Both sides share one list, so that they share the medial line. */
+void tapul_section_parameters(int n, TapulVec3 *const *right, TapulVec3 *const *left,
+                              double *parameter);
 
 G_END_DECLS
 

@@ -52,12 +52,10 @@ static void stations_free(TapulSurface *surface) {
 }
 
 /* Splines up through the stations' rows, column by column. */
-static TapulVec3 *loft(int n, TapulVec3 *const *row) {
-    g_autofree double *parameter = g_new0(double, n);
+static TapulVec3 *loft(int n, const double *parameter, TapulVec3 *const *row) {
     g_autofree TapulVec3 *value = g_new0(TapulVec3, n);
     TapulVec3 *table = g_new0(TapulVec3, N_ROWS * N_COLUMNS);
 
-    tapul_section_parameters(n, row, parameter);
     for (int column = 0; column < N_COLUMNS; column++) {
         for (int i = 0; i < n; i++)
             value[i] = row[i][column];
@@ -100,12 +98,13 @@ TapulSurface *tapul_surface_from_stations(int n, const double *y_mm, GArray *con
     g_autoptr(GPtrArray) rows = g_ptr_array_new_with_free_func(g_free);
     gboolean mirrored = TRUE;
 
+    for (int i = 0; i < 2 * n; i++)
+        g_ptr_array_add(rows, g_new0(TapulVec3, N_COLUMNS));
+    TapulVec3 *const *all =
+        (TapulVec3 *const *)rows->pdata; /* the right sides, then the left */
     for (int i = 0; i < n; i++) {
-        TapulVec3 *right = g_new0(TapulVec3, N_COLUMNS), *left = g_new0(TapulVec3, N_COLUMNS);
-        g_ptr_array_add(rows, right);
-        g_ptr_array_add(rows, left);
         const char *wrong = tapul_section_fault(sections[i]);
-        if (!wrong && !tapul_section_spread(sections[i], ridge, y_mm[i], right, left))
+        if (!wrong && !tapul_section_spread(sections[i], ridge, y_mm[i], all[i], all[n + i]))
             wrong = "the section does not cross the medial plane x = 0";
         if (wrong) {
             *fault = g_strdup(wrong);
@@ -116,12 +115,10 @@ TapulSurface *tapul_surface_from_stations(int n, const double *y_mm, GArray *con
     }
 
     Stations *stations = g_new0(Stations, 1);
-    g_autofree TapulVec3 **side_rows = g_new0(TapulVec3 *, n);
-    for (int side = 0; side < 2; side++) {
-        for (int i = 0; i < n; i++)
-            side_rows[i] = g_ptr_array_index(rows, 2 * i + side);
-        stations->table[side] = loft(n, side_rows);
-    }
+    g_autofree double *parameter = g_new0(double, n);
+    tapul_section_parameters(n, all, all + n, parameter);
+    for (int side = 0; side < 2; side++)
+        stations->table[side] = loft(n, parameter, all + side * n);
     stations->base = (TapulSurface){.evaluate = stations_point,
                                     .free = stations_free,
                                     .mirrored = mirrored,

@@ -13,8 +13,9 @@
 
 typedef struct {
     const char *surface;
-    double area_mm2, curvature_rad, tolerance; /* relative, of the area: flat triangles up to 0.05 mm below a
-                                                  sphere of radius r miss up to 0.1 / r of it */
+    double area_mm2, curvature_rad,
+        tolerance; /* relative, of the area: flat triangles up to 0.05 mm below a
+                      sphere of radius r miss up to 0.1 / r of it */
 } Solid;
 
 static const Solid solids[] = {
@@ -80,6 +81,19 @@ START_TEST(an_elliptic_tube_has_its_girth) {
     ck_assert(tapul_plate_level_extent(plate, 77, &left, &right));
     ck_assert_double_eq_tol(right - left, 1021.079955, 0.15);
     ck_assert_double_eq_tol(right, -left, 1e-6);
+}
+END_TEST
+
+START_TEST(uneven_sections_meet_along_the_medial_line) {
+    g_autoptr(TapulPlate) plate = good_plate(
+        "{ kind: stations, stations: ["
+        "{ y_mm: 0, section_mm: [[-70, 0], [-40, 40], [0, 55], [50, 42], [90, 0]] },"
+        "{ y_mm: 60, section_mm: [[-80, 0], [-40, 48], [0, 62], [50, 50], [100, 10]] },"
+        "{ y_mm: 120, section_mm: [[-60, 5], [-30, 38], [0, 50], [40, 40], [95, 0]] }] }",
+        "");
+    double left, right;
+    ck_assert(tapul_plate_level_extent(plate, 60, &left, &right));
+    ck_assert_double_gt(right, -left + 5);
 }
 END_TEST
 
@@ -295,6 +309,7 @@ int main(void) {
                         (int)G_N_ELEMENTS(solids));
     tcase_add_test(tests, spheres_keep_to_the_chord_error);
     tcase_add_test(tests, an_elliptic_tube_has_its_girth);
+    tcase_add_test(tests, uneven_sections_meet_along_the_medial_line);
     tcase_add_test(tests, stations_of_a_sphere_give_the_sphere);
     tcase_add_loop_test(tests, tape_coordinates_round_trip, 0, (int)G_N_ELEMENTS(shelf));
     tcase_add_loop_test(tests, front_coordinates_round_trip, 0, (int)G_N_ELEMENTS(shelf));

@@ -12,7 +12,10 @@
  * times the median. */
 #define SLIP_MM           2.0
 #define SLIP_TIMES_MEDIAN 6.0
-#define BISECTIONS        50
+/* Ends of sections are held against the other stations only, which may miss a feature: this
+ * many times as much. */
+#define SLIP_TIMES_AT_ENDS 3.0
+#define BISECTIONS         50
 
 static double distance_to_segment(TapulVec2 p, TapulVec2 a, TapulVec2 b) {
     TapulVec2 edge = tapul_vec2_sub(b, a);
@@ -145,10 +148,14 @@ GArray *tapul_plate_check_readings(const TapulPlate *plate) {
         g_autofree TapulVec2 *line = without_station(plate, rows, k);
         for (guint i = 0; i < section->len; i++) {
             TapulVec2 p = g_array_index(section, TapulVec2, i);
-            double off_mm =
-                fmin(off_own_section(section, i), off_other_stations(line, section, i));
-            TapulReading reading = {g_array_index(plate->section_y_mm, double, k), p.x, p.y,
-                                    off_mm, FALSE};
+            double own_mm = off_own_section(section, i);
+            double off_mm = fmin(own_mm, off_other_stations(line, section, i));
+            TapulReading reading = {g_array_index(plate->section_y_mm, double, k),
+                                    p.x,
+                                    p.y,
+                                    off_mm,
+                                    !isfinite(own_mm),
+                                    FALSE};
             /* The corners of the sheet of readings have nothing to be held against. */
             if (isfinite(off_mm))
                 g_array_append_val(readings, reading);
@@ -159,7 +166,8 @@ GArray *tapul_plate_check_readings(const TapulPlate *plate) {
     double limit_mm = fmax(SLIP_MM, SLIP_TIMES_MEDIAN * median_off_mm(readings));
     for (guint i = 0; i < readings->len; i++) {
         TapulReading *reading = &g_array_index(readings, TapulReading, i);
-        reading->likely_slip = reading->off_mm > limit_mm;
+        double times = reading->at_end ? SLIP_TIMES_AT_ENDS : 1;
+        reading->likely_slip = reading->off_mm > times * limit_mm;
     }
     return readings;
 }

@@ -97,7 +97,7 @@ void festoon_turned(Sheet *sheet, Frame frame, double height, const char *widths
     form.round = 3.2 * fabs(frame.scale_y);
     form.base = base;
     form.contrast = 0.8;
-    form.spacing = 0.36;
+    form.spacing = 0.4;
     form.cross_threshold = 0.64;
     form.throws = 1.8;
     ribbon_draw(sheet, &shaft, &form, 0.14, 0);

@@ -35,6 +35,8 @@ static Tone form_tone(const Shape *shape, const Form *form) {
                   .ramp_start = form->ramp_start,
                   .ramp_end = form->ramp_end,
                   .streak = form->streak,
+                  .spots = form->spots,
+                  .spot_count = form->spot_count,
                   .rail_from = form->rail_from,
                   .rail_to = form->rail_to,
                   .rail_start = form->rail_start,
@@ -66,6 +68,7 @@ void form_hatch(Sheet *sheet, const Shape *shape, const Form *form) {
     hatch.threshold = form->threshold;
     hatch.dots = form->dots;
     hatch.widths = form->widths > 0 ? form->widths : 3;
+    hatch.ruled = form->ruled;
     double angle = form->angle;
     if (form->first != NULL) {
         hatch.first = form->first;

@@ -32,6 +32,9 @@ typedef struct Form {
     const Curve *rail_from, *rail_to; /* see Tone */
     double rail_start, rail_end;
     double streak; /* level streaks, as on water and in skies */
+    bool ruled;    /* see Hatch */
+    const Spot *spots;
+    guint spot_count;
 } Form;
 
 typedef struct Ribbon {

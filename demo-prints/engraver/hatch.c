@@ -8,12 +8,16 @@
 
 #define SAMPLE_STEP 0.11
 #define NOT_SHOWN   (-10.0)
+#define LIFTED      (-1.0) /* as light as can be: no line, and no touches */
+/* mm of visible line; a shorter one is cut in one go and keeps one width */
+#define LONGEST_EVEN 5.0
 
 typedef struct Line {
     Curve *curve;
     double *surplus; /* tone above the threshold, or NOT_SHOWN */
     int *level;
     guint count;
+    Stroke *strokes; /* one for each step of width: what is interrupted stays one line */
 } Line;
 
 Hatch hatch_plain(double spacing) {
@@ -74,6 +78,13 @@ static Point rung(const Hatch *hatch, double place, double share) {
     return point_add(point_mix(from, to, share), point_scale(tangent, bow));
 }
 
+/* Where a line ruled by hand runs: it sags a little, each in its own way. */
+static Point ruled_place(const Sheet *sheet, Point at, uint64_t number) {
+    at = hand_drift(&sheet->hand, at, 26, 0.34, 21);
+    at = hand_drift(&sheet->hand, at, 15, 0.085, 100 + number);
+    return hand_drift(&sheet->hand, at, 2.6, 0.022, 900 + number);
+}
+
 static Curve *family_line(Sheet *sheet, const Hatch *hatch, double place, uint64_t number) {
     Curve *coarse = curve_new(false);
     const int coarse_steps = 14;
@@ -86,15 +97,18 @@ static Curve *family_line(Sheet *sheet, const Hatch *hatch, double place, uint64
                                   curve_count(coarse), false);
     Curve *line = curve_new(false);
     for (guint i = 0; i < curve_count(smooth); i++) {
+        if (hatch->ruled) {
+            curve_append(line, ruled_place(sheet, curve_point(smooth, i), number));
+            continue;
+        }
         Point at = hand_drift(&sheet->hand, curve_point(smooth, i), 4.5, hatch->unsteady, 20);
         curve_append(line, hand_drift(&sheet->hand, at, 1.9, 0.018, 100 + number));
     }
     return line;
 }
 
-static double tone_surplus(const Sheet *sheet, const Shape *shape, const Hatch *hatch,
-                           const Tone *tone, Point point, double threshold) {
-    (void)hatch;
+static double tone_surplus(const Sheet *sheet, const Shape *shape, const Tone *tone,
+                           Point point, double threshold) {
     if (!shape_holds(shape, point) || !sheet_shows(sheet, point))
         return NOT_SHOWN;
     return tone_at(sheet, tone, point) - threshold;
@@ -105,20 +119,26 @@ static int level_for(const Hatch *hatch, double surplus) {
     return (int)CLAMP(floor(share * hatch->widths), 0, hatch->widths - 1);
 }
 
-/* A short line keeps one width; in a long one short changes of width are swallowed, so that
- * a stroke is not chopped up needlessly. */
-static void settle_levels(Line *line, guint first, guint last) {
-    const guint shortest = 14, plain = 26;
-    guint start = first;
-    if (last - first < plain) {
-        int sum = 0;
-        for (guint i = first; i <= last; i++)
-            sum += line->level[i];
-        int middling = (int)lround((double)sum / (last - first + 1));
-        for (guint i = first; i <= last; i++)
-            line->level[i] = middling;
+/* A short line keeps one width, whatever interrupts it: the burin is not changed within it. */
+static void even_out(Line *line) {
+    guint shown = 0, sum = 0;
+    for (guint i = 0; i < line->count; i++)
+        if (line->surplus[i] > 0) {
+            shown++;
+            sum += (guint)line->level[i];
+        }
+    if (shown == 0 || shown * SAMPLE_STEP > LONGEST_EVEN)
         return;
-    }
+    int middling = (int)((sum + shown / 2) / shown);
+    for (guint i = 0; i < line->count; i++)
+        line->level[i] = middling;
+}
+
+/* In a long line short changes of width are swallowed, so that a stroke is not chopped up
+ * needlessly. */
+static void settle_levels(Line *line, guint first, guint last) {
+    const guint shortest = 14;
+    guint start = first;
     for (guint i = first + 1; i <= last + 1; i++) {
         if (i <= last && line->level[i] == line->level[start])
             continue;
@@ -147,7 +167,7 @@ static Point hard_end(const Sheet *sheet, const Shape *shape, Point shown, Point
 }
 
 /* Touches beyond the end of a line, smaller and smaller as the light grows. */
-static void touches(Sheet *sheet, const Line *line, guint end, int direction, double width) {
+static void touches(Sheet *sheet, const Line *line, guint end, int direction) {
     const guint gaps[] = {3, 2, 3, 1};
     gint64 at = end;
     for (int touch = 0; touch < 2; touch++) {
@@ -162,15 +182,15 @@ static void touches(Sheet *sheet, const Line *line, guint end, int direction, do
         curve_append(dash, touch == 0 ? curve_point(line->curve, (guint)to)
                                       : point_mix(curve_point(line->curve, (guint)from),
                                                   curve_point(line->curve, (guint)to), 0.4));
-        ink_stroke_unhidden(sheet, dash, width);
+        ink_append_piece(sheet, &line->strokes[0], dash);
         at = to;
         if (hand_random(&sheet->hand) < 0.5)
             return;
     }
 }
 
-static void lay_pieces(Sheet *sheet, const Hatch *hatch, const Line *line, guint first,
-                       guint last, const Point *head, const Point *tail) {
+static void lay_pieces(const Sheet *sheet, const Line *line, guint first, guint last,
+                       const Point *head, const Point *tail) {
     guint start = first;
     for (guint i = first + 1; i <= last + 1; i++) {
         if (i <= last && line->level[i] == line->level[start])
@@ -182,8 +202,7 @@ static void lay_pieces(Sheet *sheet, const Hatch *hatch, const Line *line, guint
             curve_append(piece, curve_point(line->curve, j));
         if (i > last && tail != NULL)
             curve_append(piece, *tail);
-        double share = (line->level[start] + 0.25) / (hatch->widths - 0.5);
-        ink_stroke_unhidden(sheet, piece, hatch->thin + (hatch->thick - hatch->thin) * share);
+        ink_append_piece(sheet, &line->strokes[line->level[start]], piece);
         start = i;
     }
 }
@@ -202,25 +221,68 @@ static void lay_run(Sheet *sheet, const Shape *shape, const Hatch *hatch, Line *
     if (last - first < 4)
         return;
     settle_levels(line, first, last);
-    lay_pieces(sheet, hatch, line, first, last, soft_start ? NULL : &head,
-               soft_end ? NULL : &tail);
+    lay_pieces(sheet, line, first, last, soft_start ? NULL : &head, soft_end ? NULL : &tail);
     if (soft_start && first > 0 && hand_random(&sheet->hand) < hatch->dots)
-        touches(sheet, line, first, -1, hatch->thin);
+        touches(sheet, line, first, -1);
     if (soft_end && last + 1 < line->count && hand_random(&sheet->hand) < hatch->dots)
-        touches(sheet, line, last, 1, hatch->thin);
+        touches(sheet, line, last, 1);
 }
 
-static void lay_line(Sheet *sheet, const Shape *shape, const Shape *coarse_shape,
-                     const Hatch *hatch, const Tone *tone, Curve *curve) {
-    double threshold = hatch->threshold + hand_between(&sheet->hand, -0.04, 0.05);
+/* Lines farther apart are cut deeper, so that the tone stays the same. */
+static Line line_new(const Hatch *hatch, Curve *curve, double coarseness) {
     Line line = {.curve = curve, .count = curve_count(curve)};
     line.surplus = g_new(double, line.count);
     line.level = g_new(int, line.count);
+    line.strokes = g_new(Stroke, hatch->widths);
+    for (int level = 0; level < hatch->widths; level++) {
+        double share = (level + 0.25) / (hatch->widths - 0.5);
+        double width = hatch->thin + (hatch->thick - hatch->thin) * share;
+        line.strokes[level] = stroke_new(width * sqrt(coarseness));
+    }
+    return line;
+}
+
+static void line_finish(Sheet *sheet, const Hatch *hatch, Line *line) {
+    for (int level = 0; level < hatch->widths; level++)
+        sheet_take_stroke(sheet, line->strokes[level]);
+    g_free(line->strokes);
+    g_free(line->surplus);
+    g_free(line->level);
+}
+
+/* The burin is lifted where the arm has come to its end and set in again a little further on,
+ * not always quite in line; between, its pressure rises and falls. */
+static void rule_by_hand(Sheet *sheet, const Hatch *hatch, Line *line, uint64_t number) {
+    double next = hand_between(&sheet->hand, 4, 44), aside = 0;
+    for (guint i = 0; i < line->count; i++) {
+        double travelled = i * SAMPLE_STEP;
+        Point *at = &g_array_index(line->curve->points, Point, i);
+        double pressure = hand_noise(&sheet->hand, at->x * 0.06, at->y * 0.06, 300 + number);
+        double share = line->surplus[i] / (hatch->full - hatch->threshold) + 0.45 * pressure;
+        line->level[i] = (int)CLAMP(floor(share * hatch->widths), 0, hatch->widths - 1);
+        at->y += aside;
+        if (travelled < next || line->surplus[i] <= 0)
+            continue;
+        guint gap = (guint)hand_between(&sheet->hand, 1, 2.3);
+        for (guint j = i; j < MIN(i + gap, line->count); j++)
+            line->surplus[j] = MIN(line->surplus[j], LIFTED);
+        aside = hand_between(&sheet->hand, -0.06, 0.06);
+        next = travelled + hand_between(&sheet->hand, 18, 70);
+    }
+}
+
+static void lay_line(Sheet *sheet, const Shape *coarse_shape, const Hatch *hatch,
+                     const Tone *tone, Curve *curve, uint64_t number) {
+    double threshold = hatch->threshold + hand_between(&sheet->hand, -0.04, 0.05);
+    Line line = line_new(hatch, curve, sheet->coarseness);
     for (guint i = 0; i < line.count; i++) {
         line.surplus[i] =
-            tone_surplus(sheet, coarse_shape, hatch, tone, curve_point(curve, i), threshold);
+            tone_surplus(sheet, coarse_shape, tone, curve_point(curve, i), threshold);
         line.level[i] = level_for(hatch, line.surplus[i]);
     }
+    if (hatch->ruled)
+        rule_by_hand(sheet, hatch, &line, number);
+    even_out(&line);
     guint i = 0;
     while (i < line.count) {
         if (line.surplus[i] <= 0) {
@@ -230,10 +292,9 @@ static void lay_line(Sheet *sheet, const Shape *shape, const Shape *coarse_shape
         guint first = i;
         while (i < line.count && line.surplus[i] > 0)
             i++;
-        lay_run(sheet, shape, hatch, &line, first, i - 1);
+        lay_run(sheet, coarse_shape, hatch, &line, first, i - 1);
     }
-    g_free(line.surplus);
-    g_free(line.level);
+    line_finish(sheet, hatch, &line);
 }
 
 static double guide_gap(const Hatch *hatch) {
@@ -259,7 +320,8 @@ void hatch_shape(Sheet *sheet, const Shape *shape, const Hatch *hatch, const Ton
         double place = (number + 0.5 + hand_between(&sheet->hand, -0.1, 0.1)) / count;
         if (place > 0 && place < 1)
             place = pow(place, hatch->gather);
-        lay_line(sheet, coarse_shape, coarse_shape, hatch, &own,
-                 family_line(sheet, hatch, place, (uint64_t)(number + early)));
+        lay_line(sheet, coarse_shape, hatch, &own,
+                 family_line(sheet, hatch, place, (uint64_t)(number + early)),
+                 (uint64_t)(number + early));
     }
 }

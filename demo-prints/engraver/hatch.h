@@ -20,6 +20,7 @@ typedef struct Hatch {
     double unsteady;  /* mm of slow drift */
     int widths;       /* how many steps of line width are used */
     double dots;      /* chance 0..1 that a line ends in touches */
+    bool ruled;       /* long lines ruled by hand: they sag, are lifted and set in again */
 } Hatch;
 
 Hatch hatch_plain(double spacing);

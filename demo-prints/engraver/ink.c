@@ -13,6 +13,7 @@
        */
 #define HEAVIEST_LINE    0.35 /* mm; a burin on a small plate cuts no wider */
 #define STROKE_TOLERANCE 0.02
+#define SHORTEST_PIECE   0.03 /* mm; shorter than a burin's point is wide */
 #define CORNER_COSINE                                                                          \
     0.72 /* turns sharper than this end one burin stroke and begin another                     \
           */
@@ -60,6 +61,51 @@ static void append_side(GString *path, const GArray *side, bool first) {
     fit_append_curve(path, points, side->len, CONTOUR_TOLERANCE, CONTOUR_DECIMALS);
 }
 
+static bool runs_out(const Sheet *sheet, const GArray *points) {
+    for (guint i = 0; i < points->len; i++) {
+        double x = g_array_index(points, Point, i).x;
+        if (x < 0 || x > sheet->width)
+            return true;
+    }
+    return false;
+}
+
+/* Where the way from one point to the next crosses an upright line. */
+static Point at_upright(Point from, Point to, double x) {
+    return point_mix(from, to, (x - from.x) / (to.x - from.x));
+}
+
+/* The part of a ring on one side of an upright line (Sutherland and Hodgman 1974). */
+static GArray *cut_ring(const GArray *ring, double x, double side) {
+    GArray *kept = g_array_new(FALSE, FALSE, sizeof(Point));
+    for (guint i = 0; i < ring->len; i++) {
+        Point here = g_array_index(ring, Point, i);
+        Point before = g_array_index(ring, Point, (i + ring->len - 1) % ring->len);
+        bool holds = (here.x - x) * side >= 0;
+        if (holds != ((before.x - x) * side >= 0)) {
+            Point crossing = at_upright(before, here, x);
+            g_array_append_val(kept, crossing);
+        }
+        if (holds)
+            g_array_append_val(kept, here);
+    }
+    return kept;
+}
+
+/* A filled line that runs off the sheet is cut where the sheet ends. */
+static void append_cut_ring(const Sheet *sheet, GString *path, const GArray *ring) {
+    GArray *right_of_start = cut_ring(ring, 0, 1);
+    GArray *kept = cut_ring(right_of_start, sheet->width, -1);
+    for (guint i = 0; kept->len > 2 && i < kept->len; i++) {
+        g_string_append_c(path, i == 0 ? 'M' : 'L');
+        fit_append_point(path, g_array_index(kept, Point, i), CONTOUR_DECIMALS);
+    }
+    if (kept->len > 2)
+        g_string_append_c(path, 'Z');
+    g_array_free(right_of_start, TRUE);
+    g_array_free(kept, TRUE);
+}
+
 /* Long straight spans need points along them, or a taper would thin the whole of them. */
 static Curve *closely_spaced(const Curve *line) {
     const double farthest = 0.16;
@@ -97,10 +143,16 @@ static void lay_tapered(Sheet *sheet, const Curve *sparse, const Weight *weight)
         g_array_prepend_val(right, inner);
     }
     GString *path = g_string_new(NULL);
-    append_side(path, left, true);
-    append_side(path, right, false);
-    g_string_append_c(path, 'Z');
-    sheet_add_fill(sheet, path->str);
+    if (runs_out(sheet, left) || runs_out(sheet, right)) {
+        g_array_append_vals(left, right->data, right->len);
+        append_cut_ring(sheet, path, left);
+    } else {
+        append_side(path, left, true);
+        append_side(path, right, false);
+        g_string_append_c(path, 'Z');
+    }
+    if (path->len > 0)
+        sheet_add_fill(sheet, path->str);
     g_string_free(path, TRUE);
     g_array_free(left, TRUE);
     g_array_free(right, TRUE);
@@ -199,25 +251,62 @@ void ink_flick(Sheet *sheet, const Curve *curve, double width) {
     g_ptr_array_free(pieces, TRUE);
 }
 
-void ink_stroke_unhidden(Sheet *sheet, const Curve *curve, double width) {
-    if (curve_count(curve) < 2 || curve_length(curve) < 0.03)
+static void append_whole_piece(Stroke *stroke, const Curve *piece) {
+    guint count = curve_count(piece);
+    if (count < 2 || curve_length(piece) < SHORTEST_PIECE)
         return;
-    GString *path = g_string_new("M");
-    const Point *points = (const Point *)(const void *)curve->points->data;
-    fit_append_point(path, points[0], STROKE_DECIMALS);
-    fit_append_curve(path, points, curve_count(curve), STROKE_TOLERANCE, STROKE_DECIMALS);
-    sheet_add_stroke(sheet, path->str, width);
-    g_string_free(path, TRUE);
+    const Point *points = (const Point *)(const void *)piece->points->data;
+    if (stroke->path->len == 0) {
+        stroke->ends[0] = points[0];
+        stroke->outward[0] = point_scale(curve_direction(piece, 0), -1);
+    }
+    stroke->ends[1] = points[count - 1];
+    stroke->outward[1] = curve_direction(piece, 1);
+    g_string_append_c(stroke->path, 'M');
+    fit_append_point(stroke->path, points[0], STROKE_DECIMALS);
+    fit_append_curve(stroke->path, points, count, STROKE_TOLERANCE, STROKE_DECIMALS);
+}
+
+void ink_append_piece(const Sheet *sheet, Stroke *stroke, const Curve *piece) {
+    if (sheet->beyond <= 0) {
+        append_whole_piece(stroke, piece);
+        return;
+    }
+    const double ends[2] = {0, sheet->width};
+    Curve *part = curve_new(false);
+    for (guint i = 0; i < curve_count(piece); i++) {
+        Point here = curve_point(piece, i);
+        bool inside = here.x >= 0 && here.x <= sheet->width;
+        for (int end = 0; i > 0 && end < 2; end++) {
+            Point before = curve_point(piece, i - 1);
+            if ((before.x < ends[end]) == (here.x < ends[end]))
+                continue;
+            curve_append(part, at_upright(before, here, ends[end]));
+            if (!inside) {
+                append_whole_piece(stroke, part);
+                part = curve_new(false);
+            }
+        }
+        if (inside)
+            curve_append(part, here);
+    }
+    append_whole_piece(stroke, part);
 }
 
 void ink_stroke(Sheet *sheet, const Curve *curve, double width) {
     GPtrArray *pieces = sheet_visible_pieces(sheet, curve);
+    Stroke stroke = stroke_new(width);
     for (guint i = 0; i < pieces->len; i++)
-        ink_stroke_unhidden(sheet, g_ptr_array_index(pieces, i), width);
+        ink_append_piece(sheet, &stroke, g_ptr_array_index(pieces, i));
+    sheet_take_stroke(sheet, stroke);
     g_ptr_array_free(pieces, TRUE);
 }
 
-static void append_ring(GString *path, const Curve *ring) {
+static void append_ring(const Sheet *sheet, GString *path, const Curve *ring) {
+    if (runs_out(sheet, ring->points)) {
+        append_cut_ring(sheet, path, ring->points);
+        return;
+    }
     const Point *points = (const Point *)(const void *)ring->points->data;
     g_string_append_c(path, 'M');
     fit_append_point(path, points[0], CONTOUR_DECIMALS);
@@ -229,10 +318,11 @@ void ink_solid_with_light(Sheet *sheet, const Curve *outline, const Curve *light
     if (!sheet_shows(sheet, curve_at(outline, 0.5)))
         return;
     GString *path = g_string_new(NULL);
-    append_ring(path, outline);
+    append_ring(sheet, path, outline);
     if (light != NULL)
-        append_ring(path, curve_reversed(light));
-    sheet_add_fill(sheet, path->str);
+        append_ring(sheet, path, curve_reversed(light));
+    if (path->len > 0)
+        sheet_add_fill(sheet, path->str);
     g_string_free(path, TRUE);
 }
 

@@ -25,8 +25,9 @@ void ink_flick(Sheet *sheet, const Curve *curve, double width);
 /* A plain stroke of even width, hidden where nearer forms cover it. */
 void ink_stroke(Sheet *sheet, const Curve *curve, double width);
 
-/* As above, for a curve already known to be visible. */
-void ink_stroke_unhidden(Sheet *sheet, const Curve *curve, double width);
+/* Adds a piece, already known to be visible, to the path of one stroke: a line that a nearer
+ * form interrupts, or that breaks into touches, stays one line of the graver. */
+void ink_append_piece(const Sheet *sheet, Stroke *stroke, const Curve *piece);
 
 /* A solid black touch, such as the pupil of an eye. */
 void ink_solid(Sheet *sheet, const Curve *outline);

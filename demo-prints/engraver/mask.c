@@ -134,8 +134,8 @@ static void leafy_beard(Sheet *sheet, Frame frame) {
         "-1.2 5.8 /, -3 6.4, -4.1 8.1, -4 10.4 /, -2.4 9.4, -1.4 7.6",
         "2.4 4.6 /, 4.4 4.8, 6 6.2, 6.6 8.8 /, 4.4 8.2, 3 6.6",
         "-2.4 4.6 /, -4.6 4.9, -6 6.4, -6.4 9 /, -4.6 8.2, -3 6.6",
-        "4 2 /, 6.2 2, 7.6 3.4, 8.2 6 /, 6 5.6, 4.6 4.2",
-        "-4 2 /, -6.2 2.2, -7.6 3.6, -8 6.2 /, -6 5.6, -4.6 4.2",
+        "5 0.8 /, 6.6 1.9, 7.9 3.6, 8.3 6.3 /, 6.2 5.7, 5 4.3, 4.7 2.6",
+        "-5 1 /, -6.7 2, -7.7 3.5, -8.4 5.9 /, -6.1 5.8, -5 4.4, -4.8 2.8",
     };
     for (guint i = 0; i < G_N_ELEMENTS(leaves); i++) {
         Form form = flesh();
@@ -199,15 +199,6 @@ void mask_river_face(Sheet *sheet, Frame frame) {
     ink_line(sheet, curve_open(frame, "-0.4 -2.9, -0.7 -3.5"), 0.13);
     ink_line(sheet, curve_open(frame, "0.5 -2.9, 0.7 -3.6"), 0.13);
     mask_furrows(sheet, frame);
-    Form cheek = flesh();
-    cheek.round = 1.3 * fabs(frame.scale_y);
-    cheek.bow = 0.6;
-    cheek.angle = 30;
-    cheek.no_contour = true;
-    form_draw_text(sheet, frame, "2.2 1.2, 3.6 0.6, 4.9 1.2, 4.9 2.8, 3.6 3.6, 2.5 2.6",
-                   &cheek);
-    form_draw_text(sheet, frame, "-2.2 1.2, -3.6 0.6, -4.9 1.2, -4.8 2.8, -3.6 3.6, -2.5 2.6",
-                   &cheek);
 }
 
 void mask_river_head(Sheet *sheet, Frame frame) {
@@ -219,6 +210,19 @@ void mask_river_head(Sheet *sheet, Frame frame) {
     face.ramp_from = frame_apply(frame, (Point){-1, 0});
     face.ramp_to = frame_apply(frame, (Point){5, 2});
     face.ramp_end = 0.26;
+    /* Temples, the hollows of the cheeks, beside the nose, and under the brows. */
+    static const double hollows[][4] = {
+        {3.9, 3.4, 2.4, 0.36}, {-3.7, 3.6, 2.2, 0.34},  {4.9, -2.4, 1.8, 0.24},
+        {1.9, 0.9, 1.2, 0.3},  {-1.9, 1, 1.5, 0.2},     {-5.2, -2.6, 2, 0.34},
+        {0.9, -2.4, 1, 0.24},  {-0.9, -2.4, 1.1, 0.22}, {3.4, 0.6, 1.2, -0.2},
+        {0.2, 6.2, 1.6, 0.2},  {2.6, 0.1, 1.3, 0.2},    {-5, 1, 1.8, 0.28},
+        {-3, -5.2, 2, 0.16},   {0.4, -4.4, 1.2, 0.12}};
+    Spot spots[G_N_ELEMENTS(hollows)];
+    for (guint i = 0; i < G_N_ELEMENTS(hollows); i++)
+        spots[i] = (Spot){frame_apply(frame, (Point){hollows[i][0], hollows[i][1]}),
+                          hollows[i][2] * fabs(frame.scale_y), hollows[i][3]};
+    face.spots = spots;
+    face.spot_count = G_N_ELEMENTS(spots);
     form_draw_text(sheet, frame,
                    "-5.7 -2, -5 -4.8, -2.6 -6.2, 0 -6.5, 2.6 -6.2, 5 -4.8, 5.7 -2, "
                    "5.2 0.6, 5.3 2.4, 4.2 5.4, 2 7.4, 0 7.8, -2 7.4, -4.2 5.4, -5.3 2.4, "

@@ -39,8 +39,13 @@ void plant_blade(Sheet *sheet, Curve *axis, double width, int shaded, double bas
     if (width > 0.9)
         ink_line(sheet, curve_part(axis, 0.02, 0.93), 0.13);
     Form dark = form, light = form;
-    dark.base = base + 0.34;
-    light.base = base - 0.1;
+    dark.base = base + 0.36;
+    light.base = base + 0.06;
+    dark.ramped = light.ramped = true;
+    dark.ramp_from = light.ramp_from = curve_at(axis, 0);
+    dark.ramp_to = light.ramp_to = curve_at(axis, 0.75);
+    dark.ramp_start = light.ramp_start = 0.3;
+    dark.ramp_end = light.ramp_end = 0;
     hatch_half(sheet, &ribbon, shaded > 0 ? ribbon.right : ribbon.left, dark);
     hatch_half(sheet, &ribbon, shaded > 0 ? ribbon.left : ribbon.right, light);
     sheet_cover(sheet, ribbon.shape, form.throws);
@@ -125,30 +130,8 @@ void plant_bulrush(Sheet *sheet, Curve *axis, double head_width, double head_sha
     form.round = 0.35;
     form.base = 0.2;
     form.contrast = 0.7;
-    form.spacing = 0.34;
+    form.spacing = 0.46;
     form.dark_width = 0.28;
     form.throws = 1;
     ribbon_draw(sheet, &stalk, &form, 0.2, 0.001);
-}
-
-void plant_plume(Sheet *sheet, Curve *axis, double reach, int side) {
-    for (int i = 0; i < 26; i++) {
-        double share = 0.55 + 0.45 * i / 26.0;
-        Point from = curve_at(axis, share), along = curve_direction(axis, share);
-        double swing = (i % 2 == 0 ? 1 : 0.45) * side * (1.2 - share * 0.5);
-        Point away = {along.x - along.y * swing, along.y + along.x * swing};
-        double length = reach * (1.25 - share) * hand_between(&sheet->hand, 0.8, 1.2) + 0.5;
-        Point points[3] = {
-            from, point_add(from, point_scale(away, length * 0.5)),
-            point_add(point_add(from, point_scale(away, length)), (Point){0, length * 0.5})};
-        ink_flick(sheet, curve_through(points, 3, false), 0.2);
-    }
-    Ribbon stalk = ribbon_new(axis, "0 0.45, 1 0.12", 1);
-    Form form = form_plain();
-    form.round = 0;
-    form.base = 0;
-    form.cross_threshold = 2;
-    form.throws = 0.6;
-    form.dark_width = 0.2;
-    form_draw(sheet, stalk.shape, &form);
 }

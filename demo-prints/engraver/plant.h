@@ -18,7 +18,4 @@ void plant_leaf(Sheet *sheet, const Curve *axis, double width, int shaded);
 /* A bulrush: stalk, velvet head and bare spike. The axis runs from root to tip. */
 void plant_bulrush(Sheet *sheet, Curve *axis, double head_width, double head_share);
 
-/* A thin grass stalk with a drooping plume. */
-void plant_plume(Sheet *sheet, Curve *axis, double reach, int side);
-
 #endif

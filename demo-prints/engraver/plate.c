@@ -48,12 +48,12 @@ static void edge_strokes(Sheet *sheet, const Curve *edge, double outward, Point 
         travelled += point_distance(here, curve_point(edge, i - 1));
         if (travelled < next || facing < 0.12)
             continue;
-        next = travelled + hand_between(&sheet->hand, 0.26, 0.36);
+        next = travelled + sheet->coarseness * hand_between(&sheet->hand, 0.37, 0.5);
         Curve *stroke = curve_new(false);
         double reach = hand_between(&sheet->hand, 0.86, 1);
         for (int k = 0; k <= 6; k++)
             curve_append(stroke, point_add(here, point_scale(depth, reach * k / 6)));
-        ink_stroke(sheet, stroke, 0.12 + 0.07 * facing);
+        ink_stroke(sheet, stroke, 0.13 + 0.09 * facing);
     }
 }
 
@@ -92,6 +92,10 @@ static Form face_form(const Plate *plate) {
     form.ramp_from = plate->shaded_from;
     form.ramp_to = plate->shaded_to;
     form.ramp_end = plate->shade;
+    form.first = plate->first;
+    form.last = plate->last;
+    form.spots = plate->spots;
+    form.spot_count = plate->spot_count;
     return form;
 }
 

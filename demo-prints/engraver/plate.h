@@ -15,7 +15,11 @@ typedef struct Plate {
     Point shaded_from; /* the face darkens by shade from here to there */
     Point shaded_to;
     double shade;
-    double dark_start; /* extra tone where a band begins, as it comes up from below */
+    double dark_start;  /* extra tone where a band begins, as it comes up from below */
+    const Curve *first; /* guides of the face's hatching, in place of the angle */
+    const Curve *last;
+    const Spot *spots;
+    guint spot_count;
 } Plate;
 
 Plate plate_plain(void);

@@ -1,5 +1,5 @@
-/* Two borders. The braided border repeats exactly: each part of the motif is drawn with the
- * same chance and the same unsteadiness in every repeat. The roped border does not repeat. */
+/* Two borders, both of which repeat exactly: each part of the motif is drawn with the same
+ * chance and the same unsteadiness in every repeat. */
 #include <math.h>
 
 #include "arms.h"
@@ -10,9 +10,19 @@
 #include "scenery.h"
 
 #define PERIOD       20.0
-#define FIRST_REPEAT (-1)
-#define LAST_REPEAT  8
 #define BRAID_HEIGHT 24.0
+#define ROPE_PERIOD  32.0
+#define ROPE_PLIES   9
+
+/* Two repeats are drawn beyond either end of the sheet, so that the outermost of those that
+ * show have the same neighbours as any other. */
+typedef struct Repeat {
+    double period;
+    int first;
+    int last;
+} Repeat;
+
+static const Repeat braid = {PERIOD, -2, 9};
 
 static Curve *strand(double origin, double from, double to, double phase) {
     Curve *curve = curve_new(false);
@@ -27,11 +37,13 @@ static Curve *strand(double origin, double from, double to, double phase) {
 typedef void (*PartDraw)(Sheet *sheet, double origin);
 
 /* Draws one part of the motif in all repeats before the next part, which lies behind it. */
-static void in_every_repeat(Sheet *sheet, const char *group, uint64_t part, PartDraw draw) {
+static void in_every_repeat(Sheet *sheet, const Repeat *repeat, const char *group,
+                            uint64_t part, PartDraw draw) {
     sheet_group(sheet, group);
-    for (int repeat = FIRST_REPEAT; repeat <= LAST_REPEAT; repeat++) {
-        hand_repeat(&sheet->hand, (Point){repeat * PERIOD, 0}, part);
-        draw(sheet, repeat * PERIOD);
+    for (int number = repeat->first; number <= repeat->last; number++) {
+        double origin = number * repeat->period;
+        hand_repeat(&sheet->hand, (Point){origin, 0}, part);
+        draw(sheet, origin);
     }
 }
 
@@ -101,10 +113,7 @@ static void rules(Sheet *sheet, double origin) {
         Curve *line = curve_new(false);
         for (double x = 0; x <= PERIOD + 0.01; x += 1)
             curve_append(line, (Point){origin + x, levels[i][0]});
-        GPtrArray *pieces = sheet_visible_pieces(sheet, line);
-        for (guint k = 0; k < pieces->len; k++)
-            ink_stroke_unhidden(sheet, g_ptr_array_index(pieces, k), levels[i][1]);
-        g_ptr_array_free(pieces, TRUE);
+        ink_stroke(sheet, line, levels[i][1]);
     }
 }
 
@@ -124,14 +133,15 @@ static void braid_ground(Sheet *sheet, double origin) {
 }
 
 void print_braided_border(Sheet *sheet) {
-    in_every_repeat(sheet, "strand-over", 1, first_over);
-    in_every_repeat(sheet, "rosettes", 2, eye_rosette);
-    in_every_repeat(sheet, "pearls", 3, eye_pearl);
-    in_every_repeat(sheet, "strand-under", 4, first_under);
-    in_every_repeat(sheet, "leaves", 5, corner_leaf);
-    in_every_repeat(sheet, "beads", 6, bead_row);
-    in_every_repeat(sheet, "rules", 7, rules);
-    in_every_repeat(sheet, "ground", 8, braid_ground);
+    sheet->beyond = 1.5 * PERIOD;
+    in_every_repeat(sheet, &braid, "strand-over", 1, first_over);
+    in_every_repeat(sheet, &braid, "rosettes", 2, eye_rosette);
+    in_every_repeat(sheet, &braid, "pearls", 3, eye_pearl);
+    in_every_repeat(sheet, &braid, "strand-under", 4, first_under);
+    in_every_repeat(sheet, &braid, "leaves", 5, corner_leaf);
+    in_every_repeat(sheet, &braid, "beads", 6, bead_row);
+    in_every_repeat(sheet, &braid, "rules", 7, rules);
+    in_every_repeat(sheet, &braid, "ground", 8, braid_ground);
 }
 
 static void rope_ply(Sheet *sheet, double x, int number) {
@@ -183,31 +193,38 @@ static void rope_collar(Sheet *sheet, double x) {
                    &form);
 }
 
-void print_roped_border(Sheet *sheet) {
-    sheet_group(sheet, "collars");
-    for (int i = 0; i < 5; i++)
-        rope_collar(sheet, 16 + i * 32 + hand_between(&sheet->hand, -0.3, 0.3));
-    sheet_group(sheet, "rope");
-    for (int i = 0; i < 49; i++)
-        rope_ply(sheet, -4 + i * 3.5, i);
-    sheet_group(sheet, "leaves");
-    for (int i = 0; i < 10; i++)
-        for (int side = -1; side <= 1; side += 2) {
-            double x = 16 + (i / 2) * 32;
-            Frame frame = {{x, 8 + side * 4.6}, i % 2 == 0 ? 1 : -1, side, 0};
-            foliage_half_acanthus(sheet, curve_open(frame, "1.6 0.4, 4.4 1, 8 0.2, 11.4 -0.4"),
-                                  2, 5, side * (i % 2 == 0 ? 1 : -1) > 0 ? 1 : -1, 0.1);
-        }
-    sheet_group(sheet, "rules");
-    for (int i = 0; i < 4; i++) {
-        static const double levels[4][2] = {
-            {0.5, 0.32}, {1.2, 0.16}, {14.8, 0.16}, {15.5, 0.32}};
-        Curve *line = curve_new(false);
-        for (double x = 0.4; x <= 159.6; x += 1)
-            curve_append(line, (Point){x, levels[i][0]});
-        ink_edge(sheet, curve_drifted(&sheet->hand, line, 17, 0.06, 40), levels[i][1] * 0.85,
-                 levels[i][1], 1);
+static void collar_of_repeat(Sheet *sheet, double origin) {
+    rope_collar(sheet, origin + ROPE_PERIOD / 2);
+}
+
+static void rope_plies(Sheet *sheet, double origin) {
+    for (int i = 0; i < ROPE_PLIES; i++) {
+        hand_repeat(&sheet->hand, (Point){origin, 0}, 100 + (uint64_t)i);
+        rope_ply(sheet, origin + (i + 0.4) * ROPE_PERIOD / ROPE_PLIES, i);
     }
+}
+
+static void rope_leaves(Sheet *sheet, double origin) {
+    for (int i = 0; i < 2; i++)
+        for (int side = -1; side <= 1; side += 2) {
+            Frame frame = {
+                {origin + ROPE_PERIOD / 2, 8 + side * 4.6}, i == 0 ? 1 : -1, side, 0};
+            foliage_half_acanthus(sheet, curve_open(frame, "1.6 0.4, 4.4 1, 8 0.2, 11.4 -0.4"),
+                                  2, 5, side * (i == 0 ? 1 : -1), 0.1);
+        }
+}
+
+static void rope_rules(Sheet *sheet, double origin) {
+    static const double levels[4][2] = {{0.5, 0.32}, {1.2, 0.16}, {14.8, 0.16}, {15.5, 0.32}};
+    for (int i = 0; i < 4; i++) {
+        Curve *line = curve_new(false);
+        for (double x = 0; x <= ROPE_PERIOD + 0.01; x += 1)
+            curve_append(line, (Point){origin + x, levels[i][0]});
+        ink_stroke(sheet, line, levels[i][1]);
+    }
+}
+
+static void rope_ground(Sheet *sheet, double origin) {
     Form ground = form_plain();
     ground.round = 0;
     ground.base = 0.5;
@@ -218,6 +235,15 @@ void print_roped_border(Sheet *sheet) {
     ground.dots = 0;
     ground.no_contour = true;
     ground.cross_threshold = 0.7;
-    sheet_group(sheet, "ground");
-    form_hatch(sheet, scenery_box(0.5, 1.4, 159.5, 14.6), &ground);
+    form_hatch(sheet, scenery_box(origin, 1.4, origin + ROPE_PERIOD, 14.6), &ground);
+}
+
+void print_roped_border(Sheet *sheet) {
+    static const Repeat rope = {ROPE_PERIOD, -2, 6};
+    sheet->beyond = 1.5 * ROPE_PERIOD;
+    in_every_repeat(sheet, &rope, "collars", 1, collar_of_repeat);
+    in_every_repeat(sheet, &rope, "rope", 2, rope_plies);
+    in_every_repeat(sheet, &rope, "leaves", 3, rope_leaves);
+    in_every_repeat(sheet, &rope, "rules", 4, rope_rules);
+    in_every_repeat(sheet, &rope, "ground", 5, rope_ground);
 }

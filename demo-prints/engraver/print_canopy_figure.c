@@ -61,26 +61,32 @@ static void urn_and_water(Sheet *sheet) {
                 0.2);
 }
 
+/* One near turn of the vine round a shaft, and the leaf that grows from it. */
+static void vine_turn(Sheet *sheet, Point middle, int side, int number) {
+    double y = middle.y + hand_between(&sheet->hand, -1, 1);
+    Frame frame = {{middle.x, y}, -side, 1, hand_between(&sheet->hand, -0.12, 0.12)};
+    Ribbon turn = ribbon_new(curve_open(frame, "-2 1.8, -0.9 1.6, 0.8 -1, 2 -1.8"),
+                             "0 0.3, 0.5 1, 1 0.3", 1);
+    Form form = form_plain();
+    form.round = 0.4;
+    form.base = 0.16;
+    form.throws = 0.8;
+    ribbon_draw(sheet, &turn, &form, 0.2, 0);
+    double reach = hand_between(&sheet->hand, 0.8, 1.4) * (number % 2 == 0 ? -1 : 1);
+    Frame leaf = {{middle.x + (reach > 0 ? 1.6 : -1.6), y}, reach, fabs(reach), 0};
+    foliage_acanthus(sheet, curve_open(leaf, "0 0, 1 -1.3, 2.2 -1.7"), 1.2 * fabs(reach), 3,
+                     0.14);
+}
+
 static void columns(Sheet *sheet) {
     for (int side = -1; side <= 1; side += 2) {
         double x = 32 + side * 24.6;
         sheet_group(sheet, side > 0 ? "column-right" : "column-left");
         /* A vine winds up the shaft: only its near turns are seen. */
-        for (int i = 0; i < 7; i++) {
-            double y = 90 - i * 7.6 + hand_between(&sheet->hand, -0.3, 0.3);
-            Ribbon turn =
-                ribbon_new(curve_open(frame_at(x, y, 1, 0), "-2 1.8, -0.9 1.6, 0.8 -1, 2 -1.8"),
-                           "0 0.3, 0.5 1, 1 0.3", 1);
-            Form form = form_plain();
-            form.round = 0.4;
-            form.base = 0.16;
-            form.throws = 0.8;
-            ribbon_draw(sheet, &turn, &form, 0.2, 0);
-            Point at = {x + (i % 2 == 0 ? -1.6 : 1.6), y};
-            Point tip = {at.x + (i % 2 == 0 ? -2 : 2.2), at.y - 2};
-            Point points[3] = {at, point_mix(at, tip, 0.5), tip};
-            foliage_acanthus(sheet, curve_through(points, 3, false), 1.2, 3, 0.14);
-        }
+        int turns = side > 0 ? 6 : 7;
+        for (int i = 0; i < turns; i++)
+            vine_turn(sheet, (Point){x, 90 - i * 52.0 / turns + (side > 0 ? -3.5 : 0)}, side,
+                      i);
         festoon_turned(sheet, frame_at(x, 31, 1, 0), 68,
                        "0 6.4, 0.012 6.6, 0.02 5, 0.05 4.4, 0.06 3, 0.07 3.8, 0.08 3, 0.5 3.6, "
                        "0.9 3.7, 0.92 4.8, "
@@ -125,7 +131,8 @@ void print_canopy_figure(Sheet *sheet) {
     niche.shadow = 0.4;
     niche.angle = 2;
     niche.spacing = 0.38;
-    niche.widths = 2;
+    niche.widths = 3;
+    niche.ruled = true;
     niche.dots = 0;
     niche.cross_threshold = 0.62;
     niche.no_contour = true;

@@ -173,17 +173,77 @@ static void foot(Sheet *sheet) {
     }
 }
 
+/* Sprays either side of the canopy's finial, and bunches hung from its eaves on cords. */
+static void sprays_and_drops(Sheet *sheet) {
+    static const Fruit left[] = {
+        {0, 0, 2, 4, 8},         {0.4, 3.4, 1.8, 1, 190}, {-1.6, 1.8, 1.2, 0, 0},
+        {1.7, 1.6, 1.2, 0, 40},  {0, 6.4, 1.5, 2, 0},     {-1.4, -2, 1.1, 0, 0},
+        {1.2, -2.4, 1.1, 0, 0},  {2.2, -2.6, 1.4, 3, 55}, {-2.2, -1.2, 1.4, 3, -60},
+        {2.4, 3.4, 1.4, 3, 110}, {-2, 4, 1.4, 3, -115},   {0.2, 8.6, 1.3, 3, 176},
+    };
+    static const Fruit right[] = {
+        {0, -0.6, 1.7, 2, 0},      {0.2, 2.8, 2, 0, 20},      {-1.5, 1.2, 1.2, 4, -30},
+        {1.8, 0.8, 1.1, 0, 0},     {0, 6, 1.8, 1, 175},       {1.5, 4.8, 1, 0, 0},
+        {-1.6, 4.4, 1.1, 0, 0},    {-2.2, -1.6, 1.4, 3, -50}, {2, -1.8, 1.4, 3, 60},
+        {-2.3, 2.8, 1.3, 3, -100}, {2.5, 2.8, 1.4, 3, 95},    {-0.4, 8.4, 1.4, 3, -172},
+    };
+    sheet_group(sheet, "drops");
+    mask_fruit_bunch(sheet, frame_at(8.9, 36.4, 0.98, 2), left, G_N_ELEMENTS(left));
+    mask_fruit_bunch(sheet, frame_at(50.9, 38.6, 0.95, -2), right, G_N_ELEMENTS(right));
+    ink_line(sheet, curve_open(frame_identity(), "15.4 25.6, 11 29, 9.2 33.4, 8.9 36"), 0.3);
+    ink_line(sheet, curve_open(frame_identity(), "44.8 25.6, 49 29.4, 50.6 33.6, 50.9 37"),
+             0.3);
+    sheet_group(sheet, "sprays");
+    for (int side = -1; side <= 1; side += 2) {
+        Frame frame = side_frame(side, 6);
+        foliage_acanthus(sheet,
+                         curve_open(frame, side > 0 ? "5 6.4, 9 2.6, 14 2.2, 18.6 5, 20.4 9"
+                                                    : "5 6, 8.6 2, 13 2.4, 17.6 3.4, 21.4 1"),
+                         3.6, 6, side > 0 ? 0.2 : 0.08);
+        foliage_acanthus(sheet, curve_open(frame, "10 5, 13.4 8.4, 16.6 9, 19 12.6"), 2.8, 4,
+                         side > 0 ? 0.24 : 0.12);
+        foliage_tendril(sheet,
+                        frame_apply(frame, side > 0 ? (Point){19.6, 3.4} : (Point){20.8, 1.6}),
+                        side > 0 ? -40 : -170, 1.9, 1.7 * side, 0.7);
+        foliage_stem(sheet, curve_open(frame, "0.4 7, 3 8, 6 6.6, 9 4"), "0 1, 1 0.6", 1.2,
+                     side > 0 ? 0.24 : 0.14);
+    }
+}
+
+/* The shaft that all is strung on, turned between the medallion and the urn. */
+static void candelabrum(Sheet *sheet) {
+    sheet_group(sheet, "axis");
+    for (int side = -1; side <= 1; side += 2) {
+        Frame frame = side_frame(side, 108);
+        foliage_half_acanthus(sheet, curve_open(frame, "1 4.6, 2.4 2, 2.6 -1.4, 5 -3.6"), 2, 4,
+                              -side, side > 0 ? 0.2 : 0.1);
+    }
+    festoon_turned(sheet, frame_at(AXIS, 97.2, 1, 0), 24,
+                   "0 2.2, 0.04 4.6, 0.09 5, 0.12 2.4, 0.2 1.9, 0.3 3, 0.42 5.4, 0.5 5.8, "
+                   "0.6 3.8, 0.66 2.2, 0.7 4.8, 0.76 5.2, 0.8 2.6, 1 3",
+                   0.14);
+    festoon_turned(sheet, frame_at(AXIS, 2, 1, 0), 120, "0 1.4, 1 1.6", 0.3);
+}
+
+static void fishes(Sheet *sheet) {
+    sheet_group(sheet, "fishes");
+    creature_fish(sheet, frame_at(13.6, 130.6, 0.62, -12));
+    creature_fish(sheet, frame_mirrored(46.6, 131.2, 0.58, 9));
+}
+
 void print_grotesque_panel(Sheet *sheet) {
     sheet_group(sheet, "border");
     scenery_border(sheet, 1.4, 0.8);
     sheet->window = scenery_box(2.4, 2.4, 57.6, 147.6);
     canopy_and_curtains(sheet);
+    sprays_and_drops(sheet);
     mask_and_shell(sheet);
     birds_on_scrolls(sheet);
     swags(sheet);
     lower_scrolls(sheet);
     urn(sheet);
     foot(sheet);
+    fishes(sheet);
     sheet_group(sheet, "dragonflies");
     scenery_dragonfly(sheet, frame_at(9.4, 61, 0.62, -28));
     scenery_dragonfly(sheet, frame_mirrored(50.4, 62, 0.58, 34));
@@ -194,6 +254,5 @@ void print_grotesque_panel(Sheet *sheet) {
         foliage_tendril(sheet, frame_apply(side_frame(side, 118), (Point){8, 4}),
                         side > 0 ? 8 : 172, 1.6, -1.7 * side, 0.8);
     }
-    sheet_group(sheet, "axis");
-    festoon_turned(sheet, frame_at(AXIS, 2, 1, 0), 120, "0 1, 1 1.2", 0.3);
+    candelabrum(sheet);
 }

@@ -108,7 +108,9 @@ void print_mask_drapery(Sheet *sheet) {
     ground.shadow = 0.5;
     ground.angle = 0.5;
     ground.spacing = 0.46;
-    ground.widths = 2;
+    ground.widths = 3;
+    ground.streak = 0.08;
+    ground.ruled = true;
     ground.dots = 0.2;
     ground.no_contour = true;
     ground.cross_threshold = 0.66;

@@ -3,10 +3,10 @@
 #include <math.h>
 
 #include "arms.h"
-#include "bird.h"
+#include "cartouche_scene.h"
+#include "creatures.h"
 #include "ink.h"
 #include "mask.h"
-#include "plant.h"
 #include "plate.h"
 #include "prints.h"
 #include "scenery.h"
@@ -28,16 +28,22 @@ static Point placed(double x, double y) {
     return (Point){MIDDLE_X + x, MIDDLE_Y + y};
 }
 
+/* The left side was set out again by eye, and answers the right side without copying it. */
 static Frame side_frame(int side) {
     return side > 0 ? frame_at(MIDDLE_X, MIDDLE_Y, 1, 0)
-                    : frame_mirrored(MIDDLE_X - 0.15, MIDDLE_Y, 1, 0.4);
+                    : frame_mirrored(MIDDLE_X - 0.3, MIDDLE_Y + 0.3, 1, 0.9);
+}
+
+/* How far the strapwork departs from its setting out; pieces that touch depart together. */
+static Curve *by_eye(const Hand *hand, const Curve *curve) {
+    return curve_drifted(hand, curve_drifted(hand, curve, 23, 0.8, 63), 9, 0.45, 60);
 }
 
 static Curve *whole_outline(const Hand *hand) {
     Curve *right = curve_open(side_frame(1), half_outline);
     Curve *left = curve_open(side_frame(-1), half_outline);
     Curve *whole = curve_joined(right, curve_reversed(left), true);
-    return curve_drifted(hand, whole, 11, 0.35, 60);
+    return by_eye(hand, whole);
 }
 
 static void pierce(const Hand *hand, Shape *plate) {
@@ -55,8 +61,7 @@ static void pierce(const Hand *hand, Shape *plate) {
     };
     for (guint i = 0; i < G_N_ELEMENTS(holes); i++)
         for (int side = -1; side <= 1; side += 2)
-            shape_add_hole(plate, curve_drifted(hand, curve_closed(side_frame(side), holes[i]),
-                                                11, 0.35, 60));
+            shape_add_hole(plate, by_eye(hand, curve_closed(side_frame(side), holes[i])));
 }
 
 static void oval_frame(Sheet *sheet) {
@@ -80,9 +85,9 @@ static void oval_frame(Sheet *sheet) {
         form.last = shape_outline(shape);
         form.across = true;
         form.lean = 0.004;
-        form.spacing = 0.46;
+        form.spacing = 0.7;
         form.dots = 0.25;
-        form.cross_threshold = 0.75;
+        form.cross_threshold = 0.9;
         form.throws = 1.8;
         form_draw(sheet, shape, &form);
     }
@@ -91,21 +96,33 @@ static void oval_frame(Sheet *sheet) {
 typedef struct Strap {
     const char *name;
     const char *axis; /* from under the frame, out through a pierced place, over the rim */
+    const char *left_axis;
     double over_from; /* share of the axis from which it lies in front of the plate */
     double width;
-    double roll_degrees;
-    double roll;
+    double roll_degrees[2]; /* left, right */
+    double roll[2];
 } Strap;
 
 static const Strap straps[] = {
-    {"strap-upper", "20.5 -25.4, 24.6 -29.6, 29.4 -34.4, 34.2 -39.6, 37.6 -45.4", 0.42, 5, 33,
-     4.4},
-    {"strap-side", "24 -19.6, 30 -19.8, 36.4 -19.6, 41 -19.4", 0.7, 0, 90, 0},
-    {"strap-lower", "20.6 26, 24.6 29.8, 29 33.8, 33.8 38.6, 37.2 44.6", 0.42, 4.8, -31, 4.2},
+    {"strap-upper",
+     "20.5 -25.4, 24.6 -29.6, 29.4 -34.4, 34.2 -39.6, 37.6 -45.4",
+     "20.5 -25.4, 24.4 -29.8, 29 -34.8, 34.4 -39, 39.2 -42.6",
+     0.42,
+     5,
+     {49, 33},
+     {3.7, 4.6}},
+    {"strap-lower",
+     "20.6 26, 24.6 29.8, 29 33.8, 33.8 38.6, 37.2 44.6",
+     "20.6 26, 24.6 29.8, 28.8 34, 32.4 39.8, 34.4 46.4",
+     0.42,
+     4.8,
+     {-20, -33},
+     {4.5, 4}},
 };
 
 static Curve *strap_axis(const Sheet *sheet, const Strap *strap, int side) {
-    return curve_drifted(&sheet->hand, curve_open(side_frame(side), strap->axis), 11, 0.3, 61);
+    return by_eye(&sheet->hand,
+                  curve_open(side_frame(side), side > 0 ? strap->axis : strap->left_axis));
 }
 
 static void strap_group(Sheet *sheet, const Strap *strap, int side, int index) {
@@ -119,13 +136,12 @@ static void straps_in_front(Sheet *sheet) {
     for (guint i = 0; i < G_N_ELEMENTS(straps); i++)
         for (int side = -1; side <= 1; side += 2) {
             const Strap *strap = &straps[i];
-            if (strap->width == 0)
-                continue;
             strap_group(sheet, strap, side, (int)i);
             Curve *axis = strap_axis(sheet, strap, side);
             sheet_set_owner(sheet, 0);
-            double lie = side > 0 ? strap->roll_degrees : 180 - strap->roll_degrees;
-            plate_roll(sheet, curve_at(axis, 1), lie, strap->width * 1.25, strap->roll);
+            double degrees = strap->roll_degrees[side > 0];
+            plate_roll(sheet, curve_at(axis, 1), side > 0 ? degrees : 180 - degrees,
+                       strap->width * 1.25, strap->roll[side > 0]);
             strap_group(sheet, strap, side, (int)i);
             Plate plate = plate_plain();
             plate.base = side > 0 ? 0.16 : 0.1;
@@ -140,8 +156,6 @@ static void straps_behind(Sheet *sheet) {
     for (guint i = 0; i < G_N_ELEMENTS(straps); i++)
         for (int side = -1; side <= 1; side += 2) {
             const Strap *strap = &straps[i];
-            if (strap->width == 0)
-                continue;
             strap_group(sheet, strap, side, (int)i);
             Plate plate = plate_plain();
             plate.base = 0.42;
@@ -162,8 +176,7 @@ static void hoop_pieces(Sheet *sheet, bool over) {
     for (int side = -1; side <= 1; side += 2) {
         sheet_group(sheet, side > 0 ? "hoop-right" : "hoop-left");
         sheet_set_owner(sheet, side > 0 ? 31 : 30);
-        Curve *axis =
-            curve_drifted(&sheet->hand, curve_open(side_frame(side), right), 11, 0.3, 62);
+        Curve *axis = by_eye(&sheet->hand, curve_open(side_frame(side), right));
         for (int i = 0; i < (over ? 3 : 4); i++) {
             const double *part = over ? over_parts[i] : under_parts[i];
             Plate plate = plate_plain();
@@ -180,6 +193,8 @@ static void corner_volutes(Sheet *sheet) {
     static const char *const leads[2] = {"3.4 -47, 7.4 -50.6, 12 -54, 17 -55.2, 21.4 -54.8",
                                          "4.6 50, 9 53.4, 13.6 55.8, 18 56.8, 22 56.4"};
     static const double centres[2][2] = {{22, -51}, {22.4, 52.8}};
+    static const double turns[2][2] = {{1.75, 1.5}, {1.35, 1.6}};
+    static const double radii[2][2] = {{4, 3.6}, {3.4, 4.1}};
     for (int end = 0; end < 2; end++)
         for (int side = -1; side <= 1; side += 2) {
             Frame frame = side_frame(side);
@@ -190,10 +205,12 @@ static void corner_volutes(Sheet *sheet) {
             Plate plate = plate_plain();
             plate.inner_line = 0.5;
             plate.base = side > 0 ? 0.16 : 0.06;
-            double sense = end == 0 ? side : -side;
-            plate_volute(sheet, curve_open(frame, leads[end]),
-                         frame_apply(frame, (Point){centres[end][0], centres[end][1]}), 3.7,
-                         end == 0 ? -92 : 92, 1.5 * sense, 2.6, &plate);
+            double sense = (end == 0 ? side : -side) * turns[end][side > 0];
+            double radius = radii[end][side > 0];
+            Point centre = {centres[end][0],
+                            centres[end][1] + (end == 0 ? 1 : -1) * (radius - 3.7)};
+            plate_volute(sheet, curve_open(frame, leads[end]), frame_apply(frame, centre),
+                         radius, end == 0 ? -92 : 92, sense, 2.6, &plate);
         }
 }
 
@@ -213,7 +230,7 @@ static void studs(Sheet *sheet) {
 }
 
 static void fruit_drops(Sheet *sheet) {
-    static const Fruit drop[] = {
+    static const Fruit right[] = {
         {0, -0.4, 2.1, 4, 10},     {0.3, 3.6, 2, 1, 170},     {-1.8, 2, 1.4, 0, -20},
         {0.2, -4, 1.8, 0, 8},      {1.9, 1.8, 1.4, 0, 40},    {-1.5, 5.8, 1.4, 4, 0},
         {1.4, 6.4, 1.5, 0, 25},    {-0.1, 9, 1.6, 2, 0},      {-1.4, -2.6, 1.3, 0, 0},
@@ -222,14 +239,27 @@ static void fruit_drops(Sheet *sheet) {
         {2.4, 4.6, 1.5, 3, 105},   {-2.4, 4.4, 1.5, 3, -110}, {1.6, 8.6, 1.5, 3, 140},
         {-1.8, 8.4, 1.5, 3, -140}, {0, 11.2, 1.5, 3, 178},    {0.4, -8, 1.4, 3, 5},
     };
+    static const Fruit left[] = {
+        {0.2, 1, 2.3, 1, 200},      {-0.4, -3, 2, 2, 0},       {1.7, -1.4, 1.5, 4, 30},
+        {0.4, 5.2, 2, 4, -10},      {-1.9, 3.4, 1.5, 0, 10},   {1.9, 3.6, 1.2, 0, -30},
+        {-0.3, 8.6, 1.6, 0, 0},     {1.6, 7.8, 1.1, 0, 60},    {-1.6, 7.2, 1.1, 0, 0},
+        {0.2, -6.6, 1.5, 0, -12},   {-1.6, -5.6, 1, 0, 0},     {0.6, 11, 1.1, 2, 10},
+        {2.5, -3.8, 1.7, 3, 62},    {-2.4, -2.2, 1.8, 3, -70}, {-2.6, 1.2, 1.5, 3, -96},
+        {2.7, 1.6, 1.7, 3, 92},     {2.3, 6, 1.6, 3, 118},     {-2.4, 5.6, 1.7, 3, -118},
+        {-1.2, 10.6, 1.5, 3, -150}, {1.8, 10, 1.4, 3, 146},    {-0.8, -8.4, 1.6, 3, -16},
+        {1.2, -8, 1.3, 3, 30},
+    };
     for (int side = -1; side <= 1; side += 2) {
         sheet_group(sheet, side > 0 ? "fruit-right" : "fruit-left");
         Frame frame = side_frame(side);
-        frame.origin = frame_apply(frame, (Point){38, -0.8});
+        frame.origin = frame_apply(frame, (Point){37.3, -0.8});
         frame.scale_x *= 0.92;
         frame.scale_y *= 0.92;
         frame.angle += side < 0 ? 0.05 : -0.02;
-        mask_fruit_bunch(sheet, frame, drop, G_N_ELEMENTS(drop));
+        if (side > 0)
+            mask_fruit_bunch(sheet, frame, right, G_N_ELEMENTS(right));
+        else
+            mask_fruit_bunch(sheet, frame, left, G_N_ELEMENTS(left));
     }
 }
 
@@ -271,46 +301,12 @@ static void top_and_bottom(Sheet *sheet) {
                      G_N_ELEMENTS(bunch));
 }
 
-static void scene_plants(Sheet *sheet) {
-    static const char *const blades[] = {
-        "30 90, 31.4 78, 35.4 68, 40.6 64", "27.6 88, 27 72, 29 58, 33.6 47",
-        "33 92, 36 84, 41 80, 46.6 81",     "25.4 86, 25.6 70, 24.8 58, 26.4 50",
-        "65 88, 63.6 76, 60 68, 54.8 66.6", "62 92, 60.6 84, 57 80.6, 52.4 82",
-        "67.4 84, 67.6 70, 66 58, 61.4 49", "29.4 90, 28 80, 24.4 72, 23.6 68",
-        "30.6 90, 33 82, 33.4 76, 32 70",   "64 90, 66.4 80, 67.6 74, 67 68",
-        "35 92, 34 86, 35.4 82, 37.6 79.6", "60 92, 61.4 87, 60.4 83.6, 58.4 81.6",
-    };
-    static const double widths[] = {1.6, 1.7, 1.4, 1.3, 1.6, 1.4, 1.6, 1.3, 1.2, 1.2, 1, 1};
-    sheet_group(sheet, "reeds");
-    for (int i = 0; i < 12; i++)
-        plant_blade(sheet, curve_open(frame_identity(), blades[i]), widths[i],
-                    i % 3 == 0 ? -1 : 1, 0.08 + 0.03 * i);
-    sheet_group(sheet, "bulrushes");
-    plant_bulrush(sheet, curve_open(frame_identity(), "31.6 90, 31 70, 32 52, 34.6 39"), 2.1,
-                  0.16);
-    plant_bulrush(sheet, curve_open(frame_identity(), "63.4 90, 64.4 72, 63 58, 62.6 44.4"), 2,
-                  0.17);
-    plant_bulrush(sheet, curve_open(frame_identity(), "28.4 88, 28.6 72, 27.4 60, 27.4 50"),
-                  1.7, 0.17);
-}
-
-static void scene(Sheet *sheet) {
-    sheet->window = shape_new(curve_oval(&sheet->hand, placed(0, 0), 23, 29, 0, 0));
-    scene_plants(sheet);
-    sheet_group(sheet, "heron");
-    bird_heron(sheet, frame_mirrored(49.5, 81, 1.06, 1));
-    sheet_group(sheet, "ripples");
-    scenery_ripples(sheet, (Point){48.6, 81.6}, 5.4, 3);
-    scenery_ripples(sheet, (Point){52, 81}, 4.4, 2);
-    sheet_group(sheet, "far-bank");
-    scenery_thicket(sheet, 22, 40, 68.5, 3.4);
-    scenery_thicket(sheet, 56, 70, 68.5, 4.2);
-    scenery_thicket(sheet, 36, 60, 68.5, 1.3);
-    sheet_group(sheet, "water");
-    scenery_water(sheet, scenery_box(22, 68.4, 70, 93), 0.36);
-    sheet_group(sheet, "sky");
-    scenery_sky(sheet, scenery_box(22, 33, 70, 66), 0.7, 0.5);
-    sheet->window = NULL;
+/* What has strayed onto the frame, on one side only. */
+static void strays(Sheet *sheet) {
+    sheet_group(sheet, "snail");
+    creature_snail(sheet, frame_at(MIDDLE_X - 34, MIDDLE_Y + 61.6, 0.66, -1));
+    sheet_group(sheet, "dragonfly");
+    scenery_dragonfly(sheet, frame_at(MIDDLE_X + 36.4, MIDDLE_Y + 53.4, 0.62, -38));
 }
 
 static void wall(Sheet *sheet) {
@@ -318,10 +314,12 @@ static void wall(Sheet *sheet) {
     form.round = 0;
     form.base = 0.4;
     form.streak = 0.1;
+    form.ruled = true;
     form.shadow = 0.5;
     form.angle = 0.6;
-    form.spacing = 0.5;
+    form.spacing = 0.57;
     form.widths = 2;
+    form.thick = 0.18;
     form.dots = 0.2;
     form.no_contour = true;
     form.cross_threshold = 0.78;
@@ -329,10 +327,42 @@ static void wall(Sheet *sheet) {
     form_hatch(sheet, scenery_box(2.5, 2.5, 89.5, 125.5), &form);
 }
 
+/* The face swells a little round the oval: its lines run round it, from the top down either
+ * side, and thin out on the swelling; hollows lie at the roots of the limbs. */
+static void face_of_plate(Plate *plate) {
+    static const double hollows[][4] = {
+        {-27, -26, 7, 0.2},   {-30, 0, 8, 0.12},  {-26, 27, 8, 0.16},   {26, -27, 6, 0.16},
+        {-13, -37, 6, 0.2},   {14, -37, 5, 0.16}, {0, 40, 9, 0.14},     {-14, 39, 6, 0.16},
+        {-36, -20, 5, 0.16},  {-36, 20, 5, 0.16}, {-19, -29, 4, -0.12}, {19, -30, 4, -0.1},
+        {-28.5, 12, 4, -0.1}, {28, -9, 5, -0.1},
+    };
+    static Spot spots[G_N_ELEMENTS(hollows)];
+    for (guint i = 0; i < G_N_ELEMENTS(hollows); i++)
+        spots[i] = (Spot){placed(hollows[i][0], hollows[i][1]), hollows[i][2], hollows[i][3]};
+    Curve *guides[2];
+    for (int ring = 0; ring < 2; ring++) {
+        guides[ring] = curve_new(false);
+        for (int i = 0; i <= 180; i++) {
+            double angle = -G_PI / 2 + 2 * G_PI * i / 180, reach = ring == 0 ? 20 : 44;
+            curve_append(guides[ring], placed(reach * cos(angle), (reach + 6.1) * sin(angle)));
+        }
+    }
+    plate->first = guides[0];
+    plate->last = guides[1];
+    plate->bevel = 2.4;
+    plate->base = 0.2;
+    plate->shaded_from = placed(-30, -38);
+    plate->shaded_to = placed(32, 44);
+    plate->shade = 0.2;
+    plate->spots = spots;
+    plate->spot_count = G_N_ELEMENTS(spots);
+}
+
 void print_reed_cartouche(Sheet *sheet) {
     sheet_group(sheet, "border");
     scenery_border(sheet, 1.6, 0.8);
     top_and_bottom(sheet);
+    strays(sheet);
     straps_in_front(sheet);
     studs(sheet);
     fruit_drops(sheet);
@@ -345,14 +375,11 @@ void print_reed_cartouche(Sheet *sheet) {
     pierce(&sheet->hand, main_plate);
     shape_add_hole(main_plate, opening);
     Plate plate = plate_plain();
-    plate.bevel = 1.7;
-    plate.shaded_from = placed(-30, -34);
-    plate.shaded_to = placed(32, 44);
-    plate.shade = 0.26;
+    face_of_plate(&plate);
     plate_draw(sheet, main_plate, &plate);
     straps_behind(sheet);
     hoop_pieces(sheet, false);
     corner_volutes(sheet);
-    scene(sheet);
+    cartouche_scene(sheet, placed(0, 0));
     wall(sheet);
 }

@@ -102,7 +102,7 @@ static void lower_arms(Sheet *sheet) {
     sheet_group(sheet, "drum-right");
     arms_drum(sheet, frame_at(53.6, 97.4, 1.02, 24));
     sheet_group(sheet, "quiver");
-    arms_quiver(sheet, frame_at(13.6, 86.6, 0.96, 26));
+    arms_quiver(sheet, frame_at(15.4, 90.4, 0.92, 23));
     sheet_group(sheet, "drum-left");
     arms_drum(sheet, frame_at(19.6, 113.4, 0.92, -16));
 }
@@ -133,7 +133,7 @@ void print_river_trophy(Sheet *sheet) {
     arms_cuirass(sheet, frame_at(37, 49, 0.94, 1.5));
     lower_arms(sheet);
     sheet_group(sheet, "sword-left");
-    arms_sword(sheet, frame_at(12.6, 77.6, 0.92, -46), 56);
+    arms_sword(sheet, frame_at(8.4, 77.2, 0.88, -50), 56);
     sheet_group(sheet, "sword-right");
     arms_sword(sheet, frame_at(62.6, 80.4, 0.92, 45), 56);
     flag_left(sheet);
@@ -146,7 +146,7 @@ void print_river_trophy(Sheet *sheet) {
     sheet_group(sheet, "partisan");
     arms_partisan(sheet, frame_at(67.2, 35.6, 0.78, 9.5), 120);
     sheet_group(sheet, "trident");
-    arms_trident(sheet, frame_at(15.2, 82.6, 0.84, -52), 50);
+    arms_trident(sheet, frame_at(63.8, 97.2, 0.7, 58), 50);
     sheet_group(sheet, "oar");
     arms_oar(sheet, frame_at(55.4, 118.6, 0.86, 153), 70);
 }

@@ -169,6 +169,7 @@ void print_scrolled_frieze(Sheet *sheet) {
     ground.angle = 0;
     ground.spacing = 0.38;
     ground.widths = 2;
+    ground.ruled = true;
     ground.dots = 0;
     ground.no_contour = true;
     ground.cross_threshold = 0.7;

@@ -49,6 +49,7 @@ void scenery_sky(Sheet *sheet, const Shape *shape, double strength, double spaci
     form.ramp_start = strength;
     form.ramp_end = 0;
     form.streak = 0.28;
+    form.ruled = true;
     form.angle = 0;
     form.spacing = spacing;
     form.thick = 0.15;

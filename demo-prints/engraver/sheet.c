@@ -7,7 +7,7 @@
 typedef struct Group {
     char *identifier;
     GString *fills;
-    GString *strokes;
+    GArray *strokes; /* Stroke; those carried on by another have an empty path */
 } Group;
 
 typedef struct Cover {
@@ -18,6 +18,13 @@ typedef struct Cover {
 
 #define COVER_CELL  2.0
 #define WIDEST_HALO 0.5
+#define WIDTH_STEPS 100.0 /* line widths are whole hundredths of a millimetre */
+/* A burin lifted at one edge is set in again within this reach, in mm, and turned by no more
+ * than the angle of this cosine; across a mere crack the direction of the gap is of no weight.
+ */
+#define FARTHEST_CARRIED    1.1
+#define STRAIGHTEST_CARRIED 0.8
+#define NEAREST_CARRIED     0.3
 
 static const Point towards_light = {-0.66, -0.75};
 
@@ -25,7 +32,9 @@ static void group_free(gpointer data) {
     Group *group = data;
     g_free(group->identifier);
     g_string_free(group->fills, TRUE);
-    g_string_free(group->strokes, TRUE);
+    for (guint i = 0; i < group->strokes->len; i++)
+        g_string_free(g_array_index(group->strokes, Stroke, i).path, TRUE);
+    g_array_free(group->strokes, TRUE);
     g_free(group);
 }
 
@@ -73,7 +82,7 @@ void sheet_group(Sheet *sheet, const char *identifier) {
     Group *group = g_new0(Group, 1);
     group->identifier = g_strdup(identifier);
     group->fills = g_string_new(NULL);
-    group->strokes = g_string_new(NULL);
+    group->strokes = g_array_new(FALSE, FALSE, sizeof(Stroke));
     g_ptr_array_add(sheet->groups, group);
     sheet->group = group;
 }
@@ -123,7 +132,8 @@ static bool is_own(const Sheet *sheet, const Cover *cover) {
 }
 
 bool sheet_shows(const Sheet *sheet, Point point) {
-    if (point.x < 0 || point.y < 0 || point.x > sheet->width || point.y > sheet->height)
+    if (point.x < -sheet->beyond || point.x > sheet->width + sheet->beyond || point.y < 0 ||
+        point.y > sheet->height)
         return false;
     if (sheet->window != NULL && !shape_holds(sheet->window, point))
         return false;
@@ -208,25 +218,115 @@ void sheet_add_fill(Sheet *sheet, const char *path) {
     g_string_append_printf(sheet->group->fills, "<path d=\"%s\"/>\n", path);
 }
 
-void sheet_add_stroke(Sheet *sheet, const char *path, double width) {
-    char text[16];
-    g_ascii_formatd(text, sizeof text, "%.2f", width);
-    g_string_append_printf(sheet->group->strokes, "<path stroke-width=\"%s\" d=\"%s\"/>\n",
-                           text, path);
-    sheet->stroke_count++;
+Stroke stroke_new(double width) {
+    return (Stroke){.path = g_string_new(NULL), .width = width};
+}
+
+void sheet_take_stroke(Sheet *sheet, Stroke stroke) {
+    if (stroke.path->len == 0) {
+        g_string_free(stroke.path, TRUE);
+        return;
+    }
+    stroke.width = round(stroke.width * WIDTH_STEPS) / WIDTH_STEPS;
+    g_array_append_val(sheet->group->strokes, stroke);
+}
+
+/* Whether two free ends face one another closely enough to be one line lifted and set in
+ * again; the distance between them then, or infinity. */
+static double carried_gap(const Stroke *from, int from_end, const Stroke *to, int to_end) {
+    if (from->width < to->width || from->width > to->width)
+        return HUGE_VAL;
+    Point gap = point_subtract(to->ends[to_end], from->ends[from_end]);
+    double reach = point_length(gap);
+    if (reach > FARTHEST_CARRIED ||
+        point_dot(from->outward[from_end], to->outward[to_end]) > -STRAIGHTEST_CARRIED)
+        return HUGE_VAL;
+    double ahead = point_dot(gap, from->outward[from_end]);
+    return reach < NEAREST_CARRIED || ahead > STRAIGHTEST_CARRIED * reach ? reach : HUGE_VAL;
+}
+
+/* Appends one stroke to another where their ends meet; the far end becomes the free one. */
+static void carry_on(Stroke *line, int line_end, Stroke *next, int next_end) {
+    g_string_append(line->path, next->path->str);
+    g_string_truncate(next->path, 0);
+    line->ends[line_end] = next->ends[1 - next_end];
+    line->outward[line_end] = next->outward[1 - next_end];
+}
+
+static bool carry_on_nearest(GArray *strokes, guint index) {
+    Stroke *line = &g_array_index(strokes, Stroke, index);
+    Stroke *nearest = NULL;
+    int line_end = 0, nearest_end = 0;
+    double best = HUGE_VAL;
+    for (guint j = index + 1; j < strokes->len; j++) {
+        Stroke *other = &g_array_index(strokes, Stroke, j);
+        for (int pair = 0; pair < 4 && other->path->len > 0; pair++) {
+            double gap = carried_gap(line, pair / 2, other, pair % 2);
+            if (gap >= best)
+                continue;
+            best = gap;
+            nearest = other;
+            line_end = pair / 2;
+            nearest_end = pair % 2;
+        }
+    }
+    if (nearest == NULL)
+        return false;
+    carry_on(line, line_end, nearest, nearest_end);
+    return true;
+}
+
+void sheet_carry_on_lines(Sheet *sheet) {
+    if (sheet->beyond > 0)
+        return;
+    for (guint i = 0; i < sheet->groups->len; i++) {
+        Group *group = g_ptr_array_index(sheet->groups, i);
+        for (guint j = 0; j < group->strokes->len; j++) {
+            bool carried = g_array_index(group->strokes, Stroke, j).path->len > 0;
+            while (carried)
+                carried = carry_on_nearest(group->strokes, j);
+        }
+    }
+}
+
+static unsigned group_count_strokes(const Group *group) {
+    unsigned count = 0;
+    for (guint i = 0; i < group->strokes->len; i++)
+        count += g_array_index(group->strokes, Stroke, i).path->len > 0;
+    return count;
+}
+
+unsigned sheet_count_strokes(const Sheet *sheet) {
+    unsigned count = 0;
+    for (guint i = 0; i < sheet->groups->len; i++)
+        count += group_count_strokes(g_ptr_array_index(sheet->groups, i));
+    return count;
+}
+
+static void append_strokes(GString *svg, const Group *group) {
+    for (guint i = 0; i < group->strokes->len; i++) {
+        const Stroke *stroke = &g_array_index(group->strokes, Stroke, i);
+        char width[16];
+        g_ascii_formatd(width, sizeof width, "%.2f", stroke->width);
+        if (stroke->path->len > 0)
+            g_string_append_printf(svg, "<path stroke-width=\"%s\" d=\"%s\"/>\n", width,
+                                   stroke->path->str);
+    }
 }
 
 static void append_group(GString *svg, const Group *group) {
-    if (group->fills->len == 0 && group->strokes->len == 0)
+    bool stroked = group_count_strokes(group) > 0;
+    if (group->fills->len == 0 && !stroked)
         return;
     g_string_append_printf(svg, "<g id=\"%s\">\n", group->identifier);
     if (group->fills->len > 0)
         g_string_append_printf(svg, "<g fill=\"#000\">\n%s</g>\n", group->fills->str);
-    if (group->strokes->len > 0)
-        g_string_append_printf(svg,
-                               "<g fill=\"none\" stroke=\"#000\" stroke-linecap=\"round\" "
-                               "stroke-linejoin=\"round\">\n%s</g>\n",
-                               group->strokes->str);
+    if (stroked) {
+        g_string_append(svg, "<g fill=\"none\" stroke=\"#000\" stroke-linecap=\"round\" "
+                             "stroke-linejoin=\"round\">\n");
+        append_strokes(svg, group);
+        g_string_append(svg, "</g>\n");
+    }
     g_string_append(svg, "</g>\n");
 }
 

@@ -5,6 +5,14 @@
 
 #include "shape.h"
 
+/* A line of the graver: any number of pieces cut at one width. */
+typedef struct Stroke {
+    GString *path;
+    double width;
+    Point ends[2];
+    Point outward[2]; /* unit directions in which the line would run on at its ends */
+} Stroke;
+
 typedef struct Sheet {
     double width;
     double height;
@@ -18,7 +26,7 @@ typedef struct Sheet {
     double halo;         /* the thin gap left where a nearer form crosses */
     double coarseness;   /* all hatching is this much wider apart than asked for */
     const Shape *window; /* when set, nothing shows outside it */
-    unsigned stroke_count;
+    double beyond;       /* a repeat runs on this far past both ends, and is cut off there */
 } Sheet;
 
 Sheet *sheet_new(double width, double height, uint64_t seed);
@@ -40,7 +48,16 @@ double sheet_cast_shadow(const Sheet *sheet, Point point);
 GPtrArray *sheet_visible_pieces(const Sheet *sheet, const Curve *curve);
 
 void sheet_add_fill(Sheet *sheet, const char *path);
-void sheet_add_stroke(Sheet *sheet, const char *path, double width);
+
+Stroke stroke_new(double width);
+
+/* Lays a stroke down and owns it from now on; an empty one is dropped. */
+void sheet_take_stroke(Sheet *sheet, Stroke stroke);
+
+/* Lines that are cut on, beyond a form or a fold, in the direction they had become one; but
+ * not from one repeat into the next. */
+void sheet_carry_on_lines(Sheet *sheet);
+unsigned sheet_count_strokes(const Sheet *sheet);
 
 bool sheet_write(const Sheet *sheet, const char *file_name, const char *title,
                  const char *description, GError **error);

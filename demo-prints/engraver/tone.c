@@ -47,8 +47,18 @@ static double rail_value(const Tone *tone, Point point) {
     return tone->rail_start + (tone->rail_end - tone->rail_start) * pow(share, 1.7);
 }
 
+static double spots_value(const Tone *tone, Point point) {
+    double value = 0;
+    for (guint i = 0; i < tone->spot_count; i++) {
+        double share = point_distance(tone->spots[i].centre, point) / tone->spots[i].radius;
+        if (share < 1)
+            value += tone->spots[i].strength * (1 - share * share) * (1 - share * share);
+    }
+    return value;
+}
+
 double tone_at(const Sheet *sheet, const Tone *tone, Point point) {
-    double value = tone->base;
+    double value = tone->base + spots_value(tone, point);
     Point place = hand_place(&sheet->hand, point);
     if (tone->shape != NULL && tone->round > 0)
         value += tone->contrast * rounded_shade(tone, point);

@@ -5,6 +5,13 @@
 
 #include "sheet.h"
 
+/* A hollow or a swelling: darkness added round a place, fading to nothing at the radius. */
+typedef struct Spot {
+    Point centre;
+    double radius;
+    double strength;
+} Spot;
+
 typedef struct Tone {
     const Shape *shape; /* rounded over toward its edges; NULL for flat ground */
     double round;       /* how far in from the edge the rounding reaches, mm */
@@ -21,6 +28,8 @@ typedef struct Tone {
     double rail_start;
     double rail_end;
     double streak; /* level streaks of light and dark, for water and sky */
+    const Spot *spots;
+    guint spot_count;
 } Tone;
 
 double tone_at(const Sheet *sheet, const Tone *tone, Point point);

@@ -262,7 +262,7 @@ const char *tapul_document_text(TapulDocument *document, const TapulNode *map, c
                              kind_of(node));
     else if (strlen(text) != node->data.scalar.length || !g_utf8_validate(text, -1, NULL))
         tapul_document_fault(document, node, "%s: the text is not UTF-8", key);
-    else if (required && *text == '\0')
+    else if (*text == '\0')
         tapul_document_fault(document, node, "%s: the text is empty", key);
     else
         return text;

@@ -20,6 +20,11 @@ TapulTable *tapul_table_load(const char *path, GError **error) {
     g_autofree char *text = NULL;
     gsize length = 0;
     g_autoptr(GError) cause = NULL;
+    if (g_file_test(path, G_FILE_TEST_EXISTS) && !g_file_test(path, G_FILE_TEST_IS_REGULAR)) {
+        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_FILE, "%s: not a regular file",
+                    path);
+        return NULL;
+    }
     if (!g_file_get_contents(path, &text, &length, &cause)) {
         g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_FILE, "%s: %s", path,
                     g_error_matches(cause, G_FILE_ERROR, G_FILE_ERROR_NOENT)
@@ -90,6 +95,21 @@ static gboolean read_rows(TapulTable *table, const char *cursor, GError **error)
     return TRUE;
 }
 
+/* A row with more cells than the heading has been shifted by a stray comma, or holds notes. */
+static gboolean check_widths(const TapulTable *table, GError **error) {
+    for (guint i = 1; i < table->rows->len; i++) {
+        guint columns = ((GPtrArray *)g_ptr_array_index(table->rows, 0))->len;
+        guint cells = ((GPtrArray *)g_ptr_array_index(table->rows, i))->len;
+        if (cells <= columns)
+            continue;
+        g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
+                    "%s:%d: %u cells in a row, the heading has %u", table->name,
+                    g_array_index(table->lines, int, i), cells, columns);
+        return FALSE;
+    }
+    return TRUE;
+}
+
 /* What spreadsheets write where the comma is the decimal mark: one heading cell with semicolons
  * in it. */
 static gboolean has_semicolons(const GPtrArray *heading) {
@@ -121,6 +141,8 @@ TapulTable *tapul_table_parse(const char *name, const char *text, gsize length,
                     name);
         return NULL;
     }
+    if (!check_widths(table, error))
+        return NULL;
     if (table->rows->len == 0) {
         g_set_error(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_SYNTAX,
                     "%s: the table has no heading row", name);

@@ -4,41 +4,13 @@
 #include "plate/plate_private.h"
 #include "plate/trim.h"
 
-#include <geos_c.h>
-
 /* Rulings of cylinders and cones are at most this far apart: an arc exceeds its chord by 2.9e-5
  * of its length, which keeps sector angles of developed cones within 0.01 degree. */
 #define LARGEST_RULING_STEP_RAD (1.5 * G_PI / 180)
 /* Cells of a ruled grid are at most this many times taller than wide. */
 #define LARGEST_ASPECT 3.0
-
-char *tapul_plate_polygon_fault(const GArray *polygon_mm) {
-    GEOSContextHandle_t geos = GEOS_init_r();
-    guint n = polygon_mm->len;
-    GEOSCoordSequence *sequence = GEOSCoordSeq_create_r(geos, n + 1, 2);
-    for (guint i = 0; i <= n; i++) {
-        TapulVec2 p = g_array_index(polygon_mm, TapulVec2, i % n);
-        GEOSCoordSeq_setXY_r(geos, sequence, i, p.x, p.y);
-    }
-    GEOSGeometry *ring = GEOSGeom_createLinearRing_r(geos, sequence);
-    GEOSGeometry *polygon = ring ? GEOSGeom_createPolygon_r(geos, ring, NULL, 0) : NULL;
-    char *fault = NULL;
-    double area = 0;
-
-    if (!polygon) {
-        fault = g_strdup("the points make no polygon");
-    } else if (GEOSisValid_r(geos, polygon) != 1) {
-        char *reason = GEOSisValidReason_r(geos, polygon);
-        fault = g_strdup_printf("the polygon crosses itself or has no area (%s)", reason);
-        GEOSFree_r(geos, reason);
-    } else if (GEOSArea_r(geos, polygon, &area) && area < 1) {
-        fault = g_strdup_printf("the polygon's area is %g mm2, at least 1 mm2 is needed", area);
-    }
-    if (polygon)
-        GEOSGeom_destroy_r(geos, polygon);
-    GEOS_finish_r(geos);
-    return fault;
-}
+/* But there are no more rows than this: a ruling is straight however long it is. */
+#define MOST_ROWS 400
 
 /* A cylinder or cone whole: a grid of rulings, exactly developable. */
 static TapulPatch *ruled_patch(const TapulSurface *surface, double chord_error_mm) {
@@ -57,7 +29,8 @@ static TapulPatch *ruled_patch(const TapulSurface *surface, double chord_error_m
     int n_across = MAX(2, (int)ceil(sweep_rad / step_rad - 1e-9));
     double slant_mm = tapul_vec3_distance(surface->evaluate(surface, 1, 0, 0),
                                           surface->evaluate(surface, 1, 0, 1));
-    int n_up = MAX(2, (int)ceil(slant_mm / (LARGEST_ASPECT * arc_mm / n_across)));
+    double rows = ceil(slant_mm / (LARGEST_ASPECT * arc_mm / n_across));
+    int n_up = (int)CLAMP(rows, 2, MOST_ROWS);
     return tapul_patch_grid(surface, 1, n_across, n_up);
 }
 

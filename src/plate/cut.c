@@ -5,6 +5,10 @@
 
 #include <string.h>
 
+/* Vertices nearer to the plane than this lie on it: edges that run along a level are level but
+ * for rounding. */
+#define ON_PLANE_MM 1e-7
+
 static double height_over(TapulPlane plane, TapulVec3 p) {
     return tapul_vec3_dot(plane.normal, p) - plane.offset_mm;
 }
@@ -15,9 +19,9 @@ static gboolean edge_cut(const TapulMesh *mesh, TapulPlane plane, int t, int k,
     TapulVec3 a = mesh->position_mm[mesh->corner[t][(k + 1) % 3]];
     TapulVec3 b = mesh->position_mm[mesh->corner[t][(k + 2) % 3]];
     double height_a = height_over(plane, a), height_b = height_over(plane, b);
-    if ((height_a >= 0) == (height_b >= 0))
+    if ((height_a >= -ON_PLANE_MM) == (height_b >= -ON_PLANE_MM))
         return FALSE;
-    *point = tapul_vec3_mix(a, b, height_a / (height_a - height_b));
+    *point = tapul_vec3_mix(a, b, CLAMP(height_a / (height_a - height_b), 0.0, 1.0));
     return TRUE;
 }
 

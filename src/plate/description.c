@@ -5,6 +5,7 @@
 
 #define LARGEST_LENGTH_MM 5000.0
 #define LEAST_LENGTH_MM   1.0
+#define LEAST_STEP_MM     0.5
 #define MOST_STATIONS     500
 #define MOST_POINTS       5000
 
@@ -26,11 +27,12 @@ static void read_polygon(TapulDescription *description, const TapulNode *map, co
         tapul_document_points(description->document, map, key, required, 3, LARGEST_LENGTH_MM);
     if (!*polygon)
         return;
-    /* A polygon written with its first point again at the end means the same. */
+    /* A polygon written with a point twice, or its first again at the end, means the same. */
     GArray *points = *polygon;
-    if (tapul_vec2_distance(g_array_index(points, TapulVec2, 0),
-                            g_array_index(points, TapulVec2, points->len - 1)) < 1e-9)
-        g_array_set_size(points, points->len - 1);
+    for (guint i = points->len; i-- > 0 && points->len > 1;)
+        if (tapul_vec2_distance(g_array_index(points, TapulVec2, i),
+                                g_array_index(points, TapulVec2, (i + 1) % points->len)) < 1e-9)
+            g_array_remove_index(points, i);
     g_autofree char *fault =
         points->len > MOST_POINTS
             ? g_strdup_printf("%u points are more than %d", points->len, MOST_POINTS)
@@ -71,11 +73,11 @@ static void read_stations(TapulDescription *description, const TapulNode *surfac
         double above = description->y_mm->len > 0 ? g_array_index(description->y_mm, double,
                                                                   description->y_mm->len - 1)
                                                   : -INFINITY;
-        if (good && !(y_mm > above))
-            tapul_document_fault(
-                document, tapul_document_get(document, station, "y_mm"),
-                "y_mm: stations run from the lower edge up, but %g is not above %g mm", y_mm,
-                above);
+        if (good && !(y_mm >= above + LEAST_STEP_MM))
+            tapul_document_fault(document, tapul_document_get(document, station, "y_mm"),
+                                 "y_mm: stations run from the lower edge up by at least %g mm, "
+                                 "but %g is not above %g mm",
+                                 LEAST_STEP_MM, y_mm, above);
         g_array_append_val(description->y_mm, y_mm);
         g_array_append_val(description->station_lines, station);
     }
@@ -97,6 +99,9 @@ static void read_profile(TapulDescription *description, const TapulNode *surface
             tapul_document_fault(document, node, "profile_mm: points %u and %u are the same", i,
                                  i + 1);
     }
+    g_autofree char *crossing = profile ? tapul_plate_line_fault(profile) : NULL;
+    if (crossing)
+        tapul_document_fault(document, node, "profile_mm: %s", crossing);
     if (profile && profile->len == 2 &&
         g_array_index(profile, TapulVec2, 0).x < LEAST_LENGTH_MM &&
         g_array_index(profile, TapulVec2, 1).x < LEAST_LENGTH_MM)
@@ -163,7 +168,7 @@ static void read_surface(TapulDescription *description, const TapulNode *root) {
     case TAPUL_SURFACE_SPHERE:
         tapul_document_number(document, surface, "radius_mm", TRUE, low, high,
                               &description->radius_mm);
-        tapul_document_number(document, surface, "half_angle_deg", TRUE, 1, 170,
+        tapul_document_number(document, surface, "half_angle_deg", TRUE, 1, 150,
                               &description->half_angle_deg);
         return;
     case TAPUL_SURFACE_REVOLVED:

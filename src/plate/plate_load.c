@@ -3,6 +3,9 @@
 
 #include <string.h>
 
+#define LEAST_PLATE_MM   1.0
+#define LARGEST_PLATE_MM 10000.0
+
 TapulPlateOptions tapul_plate_options_defaults(void) {
     return (TapulPlateOptions){.chord_error_mm = 0.05};
 }
@@ -50,6 +53,23 @@ static TapulSurface *make_surface(TapulDescription *description) {
     g_assert_not_reached();
 }
 
+/* A plate far too small or too large is most likely a slip of the unit. */
+static gboolean check_size(const TapulMesh *mesh, GError **error) {
+    TapulVec3 low = mesh->position_mm[0], high = low;
+    for (int v = 1; v < mesh->n_vertices; v++) {
+        TapulVec3 p = mesh->position_mm[v];
+        low = tapul_vec3(fmin(low.x, p.x), fmin(low.y, p.y), fmin(low.z, p.z));
+        high = tapul_vec3(fmax(high.x, p.x), fmax(high.y, p.y), fmax(high.z, p.z));
+    }
+    double size_mm = tapul_vec3_distance(low, high);
+    if (size_mm >= LEAST_PLATE_MM && size_mm <= LARGEST_PLATE_MM)
+        return TRUE;
+    g_set_error(error, TAPUL_PLATE_ERROR, TAPUL_PLATE_ERROR_SHAPE,
+                "the mesh is %g mm across; permitted: %g to %g mm. Is its unit right?", size_mm,
+                LEAST_PLATE_MM, LARGEST_PLATE_MM);
+    return FALSE;
+}
+
 static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *outline_mm,
                             GError **error) {
     g_autoptr(TapulMesh) mesh = tapul_mesh_read(path, mm_per_unit, error);
@@ -60,7 +80,7 @@ static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *
         tapul_mesh_free(mesh);
         mesh = trimmed;
     }
-    if (mesh && !tapul_mesh_check_disc(mesh, error)) {
+    if (mesh && !(check_size(mesh, error) && tapul_mesh_check_disc(mesh, error))) {
         g_prefix_error(error, "%s: ", path);
         return NULL;
     }
@@ -68,15 +88,17 @@ static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *
 }
 
 static TapulMesh *build(TapulDescription *description, const TapulPlateOptions *options,
-                        TapulPlate *plate, GError **error) {
+                        TapulPlate *plate) {
     static const double mm_per_unit[] = {1, 10, 1000, 25.4};
+    g_autoptr(GError) cause = NULL;
     if (description->kind == TAPUL_SURFACE_MESH) {
         g_autofree char *path =
             tapul_document_resolve(description->document, description->mesh_file);
         TapulMesh *mesh =
-            load_mesh(path, mm_per_unit[description->unit], description->outline_mm, error);
+            load_mesh(path, mm_per_unit[description->unit], description->outline_mm, &cause);
         if (!mesh)
-            g_prefix_error(error, "%s: ", plate->name);
+            tapul_document_fault(description->document, description->surface_node, "%s",
+                                 cause->message);
         return mesh;
     }
     g_autoptr(TapulSurface) surface = make_surface(description);
@@ -86,7 +108,6 @@ static TapulMesh *build(TapulDescription *description, const TapulPlateOptions *
     plate->seam = surface->closed;
     TapulMesh *mesh = tapul_plate_build_mesh(
         surface, description->outline_mm, description->ridge, options->chord_error_mm, &fault);
-    g_autoptr(GError) cause = NULL;
     if (mesh && !tapul_mesh_check_disc(mesh, &cause)) {
         fault = g_strdup(cause->message);
         g_clear_pointer(&mesh, tapul_mesh_free);
@@ -146,8 +167,8 @@ static TapulPlate *load_description(const char *path, const TapulPlateOptions *o
         tapul_description_read(&description, plate);
         if (tapul_document_check(description.document, error)) {
             plate->kind = g_strdup(tapul_surface_kind_names[description.kind]);
-            mesh = build(&description, options, plate, error);
-            if (!mesh && !(error && *error))
+            mesh = build(&description, options, plate);
+            if (!mesh)
                 tapul_document_check(description.document, error);
         }
     }

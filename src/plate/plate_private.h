@@ -37,8 +37,9 @@ TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm
 /* Finds the medial line and its tape lengths; adds a problem if there is none. */
 void tapul_plate_find_medial_line(TapulPlate *plate);
 
-/* A fault for a self-crossing polygon, or NULL. */
+/* A fault for a self-crossing polygon, or for an open line that crosses itself; else NULL. */
 char *tapul_plate_polygon_fault(const GArray *polygon_mm);
+char *tapul_plate_line_fault(const GArray *line_mm);
 
 G_END_DECLS
 

@@ -10,7 +10,7 @@
 #define N_COLUMNS TAPUL_SECTION_COLUMNS
 /* A reading is called a likely slip when it is off by more than this, and by more than so many
  * times the median. */
-#define SLIP_MM           2.0
+#define SLIP_MM           3.0
 #define SLIP_TIMES_MEDIAN 6.0
 /* Ends of sections are held against the other stations only, which may miss a feature: this
  * many times as much. */

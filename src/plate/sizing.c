@@ -12,7 +12,9 @@
 /* At the least, on any plate: stretch varies over a plate even where its curvature does not ask
  * for fine triangles. */
 #define EDGES_ACROSS 80.0
-#define GRADING      0.25 /* growth of the edge length per mm of distance */
+/* Flat parts of very large plates need no more than this. */
+#define MOST_EDGES_ACROSS 200.0
+#define GRADING           0.25 /* growth of the edge length per mm of distance */
 
 struct TapulSizing {
     gboolean mirrored;
@@ -21,7 +23,8 @@ struct TapulSizing {
 
 static void measure_side(const TapulSurface *surface, int side, double chord_error_mm,
                          double edge_mm[N][N], TapulVec3 position[N][N]) {
-    double largest = fmin(LARGEST_EDGE_MM, surface->size_mm / EDGES_ACROSS);
+    double largest = fmin(fmax(LARGEST_EDGE_MM, surface->size_mm / MOST_EDGES_ACROSS),
+                          surface->size_mm / EDGES_ACROSS);
     for (int j = 0; j < N; j++) {
         for (int i = 0; i < N; i++) {
             double u = i / (N - 1.0), v = j / (N - 1.0);

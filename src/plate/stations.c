@@ -1,5 +1,6 @@
 /* The smooth surface through a plate's readings: each level cut is a spline, and splines run up
  * through the cuts (a lofted surface). It is tabulated once and read by cubic interpolation. */
+#include "plate/plate_private.h"
 #include "plate/section.h"
 #include "plate/surface.h"
 
@@ -106,6 +107,8 @@ TapulSurface *tapul_surface_from_stations(int n, const double *y_mm, GArray *con
         const char *wrong = tapul_section_fault(sections[i]);
         if (!wrong && !tapul_section_spread(sections[i], ridge, y_mm[i], all[i], all[n + i]))
             wrong = "the section does not cross the medial plane x = 0";
+        g_autofree char *crossing = wrong ? NULL : tapul_plate_line_fault(sections[i]);
+        wrong = crossing ? crossing : wrong;
         if (wrong) {
             *fault = g_strdup(wrong);
             *fault_station = i;

@@ -5,6 +5,8 @@
 
 /* Readings this far beyond the edge still count as on it: far below any tape's graduation. */
 #define TAPE_SLACK_MM 1e-4
+/* How far within a level lower edge its cut is taken. */
+#define EDGE_STEP_MM 1e-6
 /* A point of a level cut this near to the medial line is where they cross: both are exact but
  * for rounding. */
 #define MEDIAL_TOLERANCE_MM 1e-3
@@ -68,6 +70,8 @@ static TapulCut *level_cut(const TapulPlate *plate, TapulSpot spot, double *alon
     const TapulMesh *mesh = plate->mesh;
     double y_mm = tapul_mesh_flat_position_mm(mesh, spot).y;
     TapulCut *cut = tapul_cut_at(mesh, level_at(y_mm), spot, along_mm);
+    if (!cut) /* on a lower edge that is level: just within it */
+        cut = tapul_cut_at(mesh, level_at(y_mm + EDGE_STEP_MM), spot, along_mm);
     if (!cut)
         return NULL;
     double share;

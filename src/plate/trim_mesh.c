@@ -7,6 +7,10 @@
 /* A vertex nearer to the outline than this share of an edge slides on to it. */
 #define SLIDE_SHARE 0.25
 #define BISECTIONS  40
+/* A mesh whose longest edge is more than this part of the outline's length is made finer first,
+ * so that the outline cannot slip between its vertices; but not beyond so many triangles. */
+#define EDGES_ROUND_OUTLINE 200.0
+#define MOST_QUARTERED      100000
 
 typedef struct {
     const TapulMesh *mesh;
@@ -89,14 +93,88 @@ static void trim_triangle(Trim *trim, const int corner[3]) {
         else if (in_a < 0 && in_b > 0)
             kept[n++] = cut_vertex(trim, b, a);
     }
+    if (!any_inside && n >= 3) { /* all on the outline: its middle tells */
+        TapulVec3 middle = {0, 0, 0};
+        for (int k = 0; k < 3; k++)
+            middle = tapul_vec3_add(
+                middle,
+                tapul_vec3_scale(g_array_index(trim->position, TapulVec3, corner[k]), 1 / 3.0));
+        any_inside = inside_of(trim, middle) > 0;
+    }
     for (int i = 1; any_inside && i + 1 < n; i++) {
         int piece[3] = {kept[0], kept[i], kept[i + 1]};
         g_array_append_vals(trim->corner, piece, 3);
     }
 }
 
+/* --- Coarse meshes --- */
+
+static double longest_edge_mm(const TapulMesh *mesh) {
+    double longest = 0;
+    for (int t = 0; t < mesh->n_triangles; t++)
+        for (int k = 0; k < 3; k++)
+            longest = fmax(
+                longest, tapul_vec3_distance(mesh->position_mm[mesh->corner[t][k]],
+                                             mesh->position_mm[mesh->corner[t][(k + 1) % 3]]));
+    return longest;
+}
+
+static double perimeter_mm(const GArray *outline_mm) {
+    double sum = 0;
+    for (guint i = 0; i < outline_mm->len; i++)
+        sum += tapul_vec2_distance(
+            g_array_index(outline_mm, TapulVec2, i),
+            g_array_index(outline_mm, TapulVec2, (i + 1) % outline_mm->len));
+    return sum;
+}
+
+/* The vertex in the middle of an edge, made once for both triangles beside it. */
+static int middle_vertex(GArray *position, GHashTable *middles, int a, int b) {
+    gint64 name = (gint64)MIN(a, b) << 32 | MAX(a, b);
+    gpointer found;
+    if (g_hash_table_lookup_extended(middles, &name, NULL, &found))
+        return GPOINTER_TO_INT(found);
+    TapulVec3 middle = tapul_vec3_mix(g_array_index(position, TapulVec3, a),
+                                      g_array_index(position, TapulVec3, b), 0.5);
+    g_array_append_val(position, middle);
+    g_hash_table_insert(middles, g_memdup2(&name, sizeof name),
+                        GINT_TO_POINTER((int)position->len - 1));
+    return (int)position->len - 1;
+}
+
+/* Every triangle in four. The surface stays the same. */
+static TapulMesh *quarter(const TapulMesh *mesh) {
+    g_autoptr(GArray) position = g_array_new(FALSE, FALSE, sizeof(TapulVec3));
+    g_autoptr(GArray) corner = g_array_new(FALSE, FALSE, sizeof(int));
+    g_autoptr(GHashTable) middles =
+        g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    g_array_append_vals(position, mesh->position_mm, (guint)mesh->n_vertices);
+    for (int t = 0; t < mesh->n_triangles; t++) {
+        const int *v = mesh->corner[t];
+        int m[3];
+        for (int k = 0; k < 3; k++)
+            m[k] = middle_vertex(position, middles, v[(k + 1) % 3], v[(k + 2) % 3]);
+        int pieces[12] = {v[0], m[2], m[1], v[1], m[0], m[2],
+                          v[2], m[1], m[0], m[0], m[1], m[2]};
+        g_array_append_vals(corner, pieces, 12);
+    }
+    return tapul_mesh_new((int)position->len, (const TapulVec3 *)position->data,
+                          (int)corner->len / 3, (const int(*)[3])corner->data, NULL);
+}
+
+static TapulMesh *trim(const TapulMesh *mesh, const GArray *outline_mm, GError **error);
+
 TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm,
                                  GError **error) {
+    if (mesh->n_triangles > MOST_QUARTERED ||
+        longest_edge_mm(mesh) <= perimeter_mm(outline_mm) / EDGES_ROUND_OUTLINE)
+        return trim(mesh, outline_mm, error);
+    g_autoptr(TapulMesh) finer = quarter(mesh);
+    return finer ? tapul_plate_trim_mesh(finer, outline_mm, error)
+                 : trim(mesh, outline_mm, error);
+}
+
+static TapulMesh *trim(const TapulMesh *mesh, const GArray *outline_mm, GError **error) {
     g_autofree double *inside = g_new(double, mesh->n_vertices);
     g_autoptr(GArray) position = g_array_new(FALSE, FALSE, sizeof(TapulVec3));
     g_autoptr(GArray) corner = g_array_new(FALSE, FALSE, sizeof(int));

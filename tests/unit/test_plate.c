@@ -122,6 +122,43 @@ START_TEST(stations_of_a_sphere_give_the_sphere) {
 }
 END_TEST
 
+/* A square of four corners, trimmed: areas by hand. */
+START_TEST(a_coarse_mesh_is_trimmed_to_its_outline) {
+    static const struct {
+        const char *outline;
+        double area_mm2;
+    } trims[] = {
+        {"[[20, 20], [80, 20], [80, 80], [20, 80]]", 3600},
+        {"[[0, 0], [100, 0], [100, 100], [0, 100]]", 10000},
+        {"[[10, 10], [90, 10], [50, 80]]", 2800},
+    };
+    g_autofree char *obj = g_build_filename(g_get_tmp_dir(), "tapul-test-square.obj", NULL);
+    ck_assert(g_file_set_contents(
+        obj, "v 0 0 0\nv 100 0 0\nv 100 100 0\nv 0 100 0\nf 1 2 3 4\n", -1, NULL));
+    g_autofree char *surface = g_strdup_printf("{ kind: mesh, file: %s }", obj);
+    for (guint i = 0; i < G_N_ELEMENTS(trims); i++) {
+        g_autofree char *outline = g_strdup_printf("outline_mm: %s\n", trims[i].outline);
+        g_autoptr(TapulPlate) plate = good_plate(surface, outline);
+        ck_assert_double_eq_tol(tapul_mesh_area_mm2(tapul_plate_mesh(plate)), trims[i].area_mm2,
+                                2e-3 * trims[i].area_mm2);
+    }
+    g_unlink(obj);
+}
+END_TEST
+
+/* At a straight level edge the cut runs along the edge: the half girth of a cylinder, pi r. */
+START_TEST(level_edges_have_their_girth) {
+    g_autoptr(TapulPlate) plate =
+        good_plate("{ kind: cylinder, radius_mm: 50, height_mm: 100, sweep_deg: 180 }",
+                   "outline_mm: [[-50, 0], [50, 0], [50, 100], [-50, 100]]\n");
+    for (int up = 0; up <= 100; up += 50) {
+        TapulSpot spot;
+        ck_assert(tapul_plate_spot_from_tape(plate, 60, up, &spot, NULL));
+        ck_assert(tapul_plate_spot_from_tape(plate, -60, up, &spot, NULL));
+    }
+}
+END_TEST
+
 /* --- Points --- */
 
 static const char *const shelf[] = {"peascod-breastplate.yaml", "gorget-front.yaml",
@@ -309,6 +346,8 @@ int main(void) {
                         (int)G_N_ELEMENTS(solids));
     tcase_add_test(tests, spheres_keep_to_the_chord_error);
     tcase_add_test(tests, an_elliptic_tube_has_its_girth);
+    tcase_add_test(tests, a_coarse_mesh_is_trimmed_to_its_outline);
+    tcase_add_test(tests, level_edges_have_their_girth);
     tcase_add_test(tests, uneven_sections_meet_along_the_medial_line);
     tcase_add_test(tests, stations_of_a_sphere_give_the_sphere);
     tcase_add_loop_test(tests, tape_coordinates_round_trip, 0, (int)G_N_ELEMENTS(shelf));

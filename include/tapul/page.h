@@ -71,6 +71,9 @@ void tapul_page_picture(TapulPage *page, TapulBox box, int width_px, int height_
 /* Each file appears whole or not at all. PDF takes several pages. */
 gboolean tapul_page_write_svg(const TapulPage *page, const char *path, GError **error);
 gboolean tapul_page_write_pdf(TapulPage *const *pages, int n_pages, const char *path, GError **error);
+/* Each page as SVG (svg_paths[n_pages]) and all as one PDF, written at the same time. */
+gboolean tapul_pages_write(TapulPage *const *pages, const char *const *svg_paths, int n_pages,
+                           const char *pdf_path, GError **error);
 gboolean tapul_page_write_png(const TapulPage *page, double dpi, const char *path, GError **error);
 
 G_END_DECLS

@@ -51,6 +51,10 @@ const TapulMesh *tapul_plate_mesh(const TapulPlate *plate);
 const TapulMeshTree *tapul_plate_tree(const TapulPlate *plate);
 int tapul_plate_n_fields(const TapulPlate *plate);
 const TapulField *tapul_plate_field(const TapulPlate *plate, int i);
+/* The smallest upright box around the metal: its lower left hind and upper right front corners. */
+void tapul_plate_extent_mm(const TapulPlate *plate, TapulVec3 *low, TapulVec3 *high);
+/* Heights of the stations a plate was made from, upward: GArray of double, NULL for other kinds. */
+const GArray *tapul_plate_station_heights_mm(const TapulPlate *plate);
 gboolean tapul_plate_has_ridge(const TapulPlate *plate);
 gboolean tapul_plate_has_seam(const TapulPlate *plate);
 
@@ -87,8 +91,9 @@ gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *
 typedef struct {
     double y_mm, x_mm, z_mm;
     double off_mm;
-    gboolean likely_slip; /* off by more than 2 mm and six times the median (common practice, no
-                             source) */
+    gboolean at_end;      /* the first or last of its section: only the other stations speak */
+    gboolean likely_slip; /* off by more than 3 mm and six times the median, three times as much at
+                             ends (common practice, no source) */
 } TapulReading;
 
 /* All readings that others stand around, in the file's order: GArray of TapulReading, empty for

@@ -68,9 +68,8 @@ static gboolean draw(const TapulGround *ground, const char *folder, GPtrArray *f
     static const char *const names[] = {"development.svg", "stretch.svg", "development.pdf"};
     for (guint i = 0; i < G_N_ELEMENTS(names); i++)
         g_ptr_array_add(files, g_build_filename(folder, names[i], NULL));
-    return tapul_page_write_svg(outline, g_ptr_array_index(files, files->len - 3), error) &&
-           tapul_page_write_svg(stretch, g_ptr_array_index(files, files->len - 2), error) &&
-           tapul_page_write_pdf(pages, 2, g_ptr_array_index(files, files->len - 1), error);
+    return tapul_pages_write(pages, (const char *const *)files->pdata, 2,
+                             g_ptr_array_index(files, 2), error);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {

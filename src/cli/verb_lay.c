@@ -32,15 +32,31 @@ static void laid_clear(Laid *laid) {
     g_ptr_array_unref(laid->captions);
 }
 
-static char *caption_of(const TapulCaseLaying *laying) {
+/* The word between a rule and the place it lays at. */
+static const char *place_word(TapulLayingRule rule) {
+    switch (rule) {
+    case TAPUL_LAYING_PINNED:
+        return "through";
+    case TAPUL_LAYING_BORDERED:
+        return "along";
+    case TAPUL_LAYING_FILLED:
+        return "into";
+    default:
+        return "from";
+    }
+}
+
+static char *caption_of(const TapulCaseLaying *laying, const TapulLaidInk *ink) {
     const TapulLayingOptions *options = &laying->options;
-    gboolean pinned = options->rule == TAPUL_LAYING_PINNED;
     g_autoptr(GString) caption = g_string_new(NULL);
     g_string_append_printf(caption, "%s %s %s", tapul_laying_rule_name(options->rule),
-                           pinned ? "through" : "from", laying->place);
-    if (pinned)
+                           place_word(options->rule), laying->place);
+    if (options->rule == TAPUL_LAYING_PINNED)
         return g_string_free(g_steal_pointer(&caption), FALSE);
-    g_string_append_printf(caption, "; scale %g", options->scale);
+    if (options->rule == TAPUL_LAYING_BORDERED)
+        g_string_append_printf(caption, "; %d repeats", ink->repeats);
+    if (options->rule != TAPUL_LAYING_FILLED)
+        g_string_append_printf(caption, "; scale %g", options->scale);
     if (options->turn_rad != 0)
         g_string_append_printf(caption, "; turned %g\u00b0", options->turn_rad * 180 / G_PI);
     g_string_append(caption, options->reversed ? "; reversed" : "; direct");
@@ -62,7 +78,7 @@ static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
             return FALSE;
         }
         g_ptr_array_add(laid->laid, ink);
-        g_ptr_array_add(laid->captions, caption_of(laying));
+        g_ptr_array_add(laid->captions, caption_of(laying, ink));
         tapul_show_progress((i + 1.0) / question->layings->len, "laying", NULL);
     }
     return TRUE;
@@ -96,8 +112,15 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
     TapulPage *pages[] = {page};
     g_ptr_array_add(files, g_build_filename(folder, "overlay.svg", NULL));
     g_ptr_array_add(files, g_build_filename(folder, "overlay.pdf", NULL));
-    return tapul_page_write_svg(page, g_ptr_array_index(files, 0), error) &&
-           tapul_page_write_pdf(pages, 1, g_ptr_array_index(files, 1), error);
+    return tapul_pages_write(pages, (const char *const *)files->pdata, 1,
+                             g_ptr_array_index(files, 1), error);
+}
+
+static void add_run(JsonBuilder *builder, TapulLayingRun run) {
+    tapul_report_integer(builder, "repeats", run.repeats);
+    tapul_report_number(builder, "run_mm", run.run_mm, 3);
+    tapul_report_number(builder, "repeat_stretch", run.along, 6);
+    tapul_report_number(builder, "off_edge_mm", run.off_edge_mm, 3);
 }
 
 static void add_laying(JsonBuilder *builder, const TapulCase *question, const Laid *laid,
@@ -113,6 +136,8 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     tapul_report_number(builder, "turn_deg", laying->options.turn_rad * 180 / G_PI, 4);
     json_builder_set_member_name(builder, "reversed");
     json_builder_add_boolean_value(builder, laying->options.reversed);
+    if (laying->options.rule == TAPUL_LAYING_BORDERED)
+        add_run(builder, tapul_laying_run(g_ptr_array_index(laid->maps, i)));
     tapul_report_number(builder, "ink_length_mm", ink->ink_length_mm, 3);
     tapul_report_number(builder, "laid_length_mm", ink->laid_length_mm, 3);
     json_builder_set_member_name(builder, "stretch");

@@ -3,12 +3,12 @@
  * Sawhney & Crane, Boundary First Flattening, ACM TOG 37(1), 2018; sections cited below. */
 #include "develop/conformal.h"
 
+#include "develop/delaunay.h"
+
 TapulFlattening *tapul_flattening_new(const TapulMesh *mesh) {
     TapulFlattening *flattening = g_new0(TapulFlattening, 1);
     flattening->rest = tapul_rest_new(mesh);
-    flattening->edges = tapul_edges_cotangent(flattening->rest);
-    flattening->laplacian = tapul_laplacian_new(flattening->edges);
-    flattening->factor = tapul_factor_new(flattening->laplacian, NULL);
+    flattening->laplacian = tapul_laplacian_new_take(tapul_edges_cotangent(flattening->rest));
     flattening->on_edge = tapul_mesh_vertices_on_edge(mesh);
     g_autoptr(GPtrArray) loops = tapul_mesh_boundary_loops(mesh);
     const GArray *loop = g_ptr_array_index(loops, 0);
@@ -21,9 +21,7 @@ void tapul_flattening_free(TapulFlattening *flattening) {
     if (!flattening)
         return;
     tapul_rest_free(flattening->rest);
-    tapul_edges_free(flattening->edges);
-    tapul_sparse_free(flattening->laplacian);
-    tapul_factor_free(flattening->factor);
+    tapul_laplacian_free(flattening->laplacian);
     g_free(flattening->on_edge);
     g_free(flattening->loop);
     g_free(flattening);
@@ -49,7 +47,7 @@ static double *angle_sums_rad(const TapulRest *rest) {
 /* Turns of the flattened edge at the loop's vertices (section 4.2, Cherrier's formula): the log
  * scale u is 0 on the edge and its Laplacian the curvature inside; the edge's turn changes by
  * the flow of u over it. turn_rad[n_loop]. */
-static double *flat_turns_rad(TapulFlattening *flattening) {
+static double *flat_turns_rad(const TapulFlattening *flattening, TapulLaplacian *laplacian) {
     int n = flattening->rest->mesh->n_vertices;
     g_autofree double *sum_rad = angle_sums_rad(flattening->rest);
     g_autofree double *source = g_new0(double, n);
@@ -57,9 +55,8 @@ static double *flat_turns_rad(TapulFlattening *flattening) {
     g_autofree double *flow = g_new(double, n);
     for (int v = 0; v < n; v++)
         source[v] = sum_rad[v] - 2 * G_PI;
-    tapul_laplacian_fill(flattening->factor, flattening->edges, flattening->on_edge, 1, source,
-                         log_scale);
-    tapul_laplacian_apply(flattening->edges, log_scale, flow);
+    tapul_laplacian_fill(laplacian, flattening->on_edge, 1, source, log_scale);
+    tapul_edges_apply(laplacian->edges, log_scale, flow);
     double *turn_rad = g_new(double, flattening->n_loop);
     for (int i = 0; i < flattening->n_loop; i++) {
         int v = flattening->loop[i];
@@ -116,18 +113,18 @@ static gboolean lay_edge(const TapulFlattening *flattening, const double *turn_r
     return TRUE;
 }
 
-gboolean tapul_flatten_conformal(TapulFlattening *flattening, TapulVec2 *flat_mm) {
+gboolean tapul_flatten_conformal(const TapulFlattening *flattening, TapulVec2 *flat_mm) {
     int n = flattening->rest->mesh->n_vertices;
-    tapul_laplacian_set(flattening->laplacian, flattening->edges, flattening->on_edge);
-    if (!tapul_factor_update(flattening->factor, flattening->laplacian))
+    g_autoptr(TapulLaplacian) laplacian =
+        tapul_laplacian_new_take(tapul_edges_delaunay(flattening->rest));
+    if (!tapul_laplacian_fix(laplacian, flattening->on_edge))
         return FALSE;
-    g_autofree double *turn_rad = flat_turns_rad(flattening);
+    g_autofree double *turn_rad = flat_turns_rad(flattening, laplacian);
     g_autofree double *xy = g_new0(double, 2 * (gsize)n);
     if (!lay_edge(flattening, turn_rad, xy, xy + n))
         return FALSE;
     /* Both coordinates of a conformal map are harmonic (section 4.4). */
-    tapul_laplacian_fill(flattening->factor, flattening->edges, flattening->on_edge, 2, NULL,
-                         xy);
+    tapul_laplacian_fill(laplacian, flattening->on_edge, 2, NULL, xy);
     for (int v = 0; v < n; v++)
         flat_mm[v] = tapul_vec2(xy[v], xy[n + v]);
     tapul_rest_centre(flattening->rest, flat_mm);

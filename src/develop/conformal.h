@@ -6,13 +6,11 @@
 
 G_BEGIN_DECLS
 
-/* What the stages of one development share: the graph's fill-reducing order is found once. */
+/* What the stages of one development share. */
 typedef struct {
     TapulRest *rest;
-    TapulEdges *edges;
-    TapulSparse *laplacian;
-    TapulFactor *factor; /* of the Laplacian's pattern */
-    int *loop;           /* [n_loop] vertices of the plate's edge, the metal on the left */
+    TapulLaplacian *laplacian; /* of the mesh's own edges: its order serves all later systems */
+    int *loop; /* [n_loop] vertices of the plate's edge, the metal on the left */
     int n_loop;
     gboolean *on_edge; /* [n_vertices] */
 } TapulFlattening;
@@ -24,11 +22,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulFlattening, tapul_flattening_free)
 /* The conformal map with least area distortion: lengths along the edge are kept. Writes
  * flat_mm[n_vertices]; FALSE if the system cannot be solved or the edge cannot be closed. The
  * map may have flipped triangles where the mesh is bad. */
-gboolean tapul_flatten_conformal(TapulFlattening *flattening, TapulVec2 *flat_mm);
+gboolean tapul_flatten_conformal(const TapulFlattening *flattening, TapulVec2 *flat_mm);
 
 /* The edge on a circle by arc length, each inner vertex at the mean of its neighbours: never
  * flipped, much stretched (Tutte 1963). */
-gboolean tapul_flatten_tutte(TapulFlattening *flattening, TapulVec2 *flat_mm);
+gboolean tapul_flatten_tutte(const TapulFlattening *flattening, TapulVec2 *flat_mm);
 
 G_END_DECLS
 

@@ -9,8 +9,8 @@
 /* Pairs of steps and gradient changes that correct a kept factor. */
 #define MEMORY 8
 /* A factorisation costs about as much as this many steps with a kept factor (measured on plates
- * of 10,000 to 200,000 triangles); a new one pays when more are foreseen. */
-#define FACTOR_COST_STEPS 12
+ * of 10,000 and 100,000 triangles); a new one pays when more are foreseen. */
+#define FACTOR_COST_STEPS 6
 /* A step cut below this shows that the energy bends otherwise than the kept factor says. */
 #define CUT_STEP 0.5
 /* Share of the way to the first loss of a triangle's area that a step may take. */

@@ -9,9 +9,6 @@
 
 G_DEFINE_QUARK(tapul - develop - error - quark, tapul_develop_error)
 
-/* The power whose least is the evened scale: largest stretch and largest shrink alike. */
-#define EVENED_SCALE_POWER 4096
-
 static const char *const rule_names[] = {"conformal", "least-stretch", "evened"};
 
 const char *tapul_development_rule_name(TapulDevelopmentRule rule) {
@@ -78,12 +75,12 @@ static gboolean flatten_stretched(TapulFlattening *flattening,
                                   GError **error) {
     if (!find_start(flattening, flat_mm, error))
         return FALSE;
-    tapul_rest_scale_to_least(flattening->rest, 2, flat_mm);
+    tapul_rest_scale_to_least_energy(flattening->rest, flat_mm);
     tell(options, 0.2, "stretch");
     g_autofree int *order = g_new(int, flattening->rest->mesh->n_vertices);
-    tapul_factor_order(flattening->factor, order);
+    tapul_factor_order(flattening->laplacian->factor, order);
     g_autoptr(TapulDescent) descent =
-        tapul_descent_new(flattening->rest, flattening->edges, order);
+        tapul_descent_new(flattening->rest, flattening->laplacian->edges, order);
     return tapul_flatten_least_stretch(flattening, descent, flat_mm, error) &&
            (options->rule == TAPUL_DEVELOP_LEAST_STRETCH ||
             tapul_flatten_evened(flattening, descent, options, flat_mm, error));
@@ -125,9 +122,10 @@ TapulDevelopment *tapul_develop(const TapulMesh *mesh, const TapulDevelopOptions
                         : flatten_stretched(flattening, options, development->flat_mm, error);
     if (!flat)
         return NULL;
-    tapul_rest_scale_to_least(flattening->rest,
-                              options->rule == TAPUL_DEVELOP_EVENED ? EVENED_SCALE_POWER : 2,
-                              development->flat_mm);
+    if (options->rule == TAPUL_DEVELOP_EVENED)
+        tapul_rest_scale_to_even(flattening->rest, development->flat_mm);
+    else
+        tapul_rest_scale_to_least_energy(flattening->rest, development->flat_mm);
     tapul_rest_centre(flattening->rest, development->flat_mm);
     int overlap_vertex;
     tapul_development_measure(development, flattening, &overlap_vertex);

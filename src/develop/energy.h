@@ -11,7 +11,7 @@ G_BEGIN_DECLS
  * counts. Infinite where a triangle is flipped. */
 typedef struct {
     const TapulRest *rest; /* borrowed */
-    int doublings;         /* 1 to 12 */
+    int doublings;         /* 1 to 20 */
     double unit;           /* about the largest stretch, so that the powers stay in range */
     double *share;         /* [n_triangles] work space */
     TapulVec2 (*pull)[3];  /* [n_triangles][3] work space */

@@ -3,55 +3,65 @@
  * paper ask. The bound on a sphere cap: Milnor, Amer. Math. Monthly 76, 1969. */
 #include "develop/least_stretch.h"
 
-/* The energy's power ends at 2^9: there the largest stretch counts e times as much as one 0.2 %
- * smaller. A 60-degree cap then comes within 0.4 % of its bound; each further doubling costs as
- * much as all before. */
-#define LAST_DOUBLINGS 9
-/* It begins where the largest stretch counts about e^5 times as much as none: at once 2^5 on
- * most plates, where lower powers change nothing, less where the stretch is large. */
-#define FIRST_DOUBLINGS_LEAST 2
-#define FIRST_DOUBLINGS_MOST  5
+/* The energy's power p is doubled from where the largest stretch, to that power, counts e^5
+ * times as much as none (lower powers change nothing) to where it counts e^40 times as much:
+ * the largest strain is then within about 5 % of the least there can be, on a 60-degree cap and
+ * on one of 10 degrees alike. Each further doubling costs as much as all before. */
 #define FIRST_WEIGHT_EXPONENT 5.0
-/* Share of the energy that the next step must be worth. The p-th root of the energy is the
- * largest stretch: 1e-2 of the one is 2e-5 of the other at the last power. */
+#define LAST_WEIGHT_EXPONENT  40.0
+#define LEAST_DOUBLINGS       2
+/* p of a million: strains below 4e-5, which are nothing to paper or metal, are not evened
+ * further. */
+#define MOST_DOUBLINGS 20
+/* Share of the energy that the next step must be worth. */
 #define RELATIVE_TOLERANCE 1e-2
 /* Plates settle each power in 1 to 15 steps. */
 #define MAX_STEPS 1000
 /* Share of a development's time that is spent when evening begins, about. */
-#define PROGRESS_BEFORE 0.3
+#define PROGRESS_BEFORE 0.2
 
-static double largest_stretch(const TapulRest *rest, const TapulVec2 *flat_mm) {
-    double largest = 1;
-    for (int t = 0; t < rest->mesh->n_triangles; t++) {
-        double s1, s2;
-        tapul_jacobian_stretches(tapul_rest_jacobian(rest, t, flat_mm), &s1, &s2);
-        largest = fmax(largest, fmax(s1, 1 / s2));
-    }
-    return largest;
+/* The largest stretch or shrink, and what it would be at the best overall scale, as a log. */
+static double largest_stretch(const TapulRest *rest, const TapulVec2 *flat_mm,
+                              double *log_at_best) {
+    double most, least;
+    tapul_rest_extremes(rest, flat_mm, &most, &least);
+    *log_at_best = 0.5 * log(most / least);
+    return fmax(most, 1 / least);
 }
 
-static int first_doublings(double largest) {
-    double wanted = log2(FIRST_WEIGHT_EXPONENT / log(largest));
-    return (int)CLAMP(wanted, FIRST_DOUBLINGS_LEAST, FIRST_DOUBLINGS_MOST);
+static double weight_exponent(int doublings, double log_stretch) {
+    return (double)(1 << doublings) * log_stretch;
+}
+
+static void tell_progress(const TapulDevelopOptions *options, double exponent) {
+    if (!options->progress)
+        return;
+    double done = log2(fmax(exponent, FIRST_WEIGHT_EXPONENT) / FIRST_WEIGHT_EXPONENT) /
+                  log2(2 * LAST_WEIGHT_EXPONENT / FIRST_WEIGHT_EXPONENT);
+    options->progress(PROGRESS_BEFORE + (1 - PROGRESS_BEFORE) * fmin(done, 1), "evening",
+                      options->progress_data);
 }
 
 gboolean tapul_flatten_evened(TapulFlattening *flattening, TapulDescent *descent,
                               const TapulDevelopOptions *options, TapulVec2 *flat_mm,
                               GError **error) {
-    int first = first_doublings(largest_stretch(flattening->rest, flat_mm));
-    for (int doublings = first; doublings <= LAST_DOUBLINGS; doublings++) {
-        double done = (doublings - first) / (1.0 + LAST_DOUBLINGS - first);
-        if (options->progress)
-            options->progress(PROGRESS_BEFORE + (1 - PROGRESS_BEFORE) * done, "evening",
-                              options->progress_data);
-        TapulDescentGoal goal = {doublings, largest_stretch(flattening->rest, flat_mm),
-                                 RELATIVE_TOLERANCE, MAX_STEPS};
-        if (tapul_descent_run(descent, &goal, flat_mm) == TAPUL_DESCENT_CONVERGED)
-            continue;
-        g_set_error(error, TAPUL_DEVELOP_ERROR, TAPUL_DEVELOP_ERROR_NUMERIC,
-                    "the stretch could not be evened: power %d was not settled in %d steps",
-                    1 << doublings, MAX_STEPS);
-        return FALSE;
+    double log_stretch, largest = largest_stretch(flattening->rest, flat_mm, &log_stretch);
+    int doublings = LEAST_DOUBLINGS;
+    while (doublings < MOST_DOUBLINGS &&
+           weight_exponent(doublings, log_stretch) < FIRST_WEIGHT_EXPONENT)
+        doublings++;
+    for (; doublings < MOST_DOUBLINGS; doublings++) {
+        tell_progress(options, weight_exponent(doublings, log_stretch));
+        TapulDescentGoal goal = {doublings, largest, RELATIVE_TOLERANCE, MAX_STEPS};
+        if (tapul_descent_run(descent, &goal, flat_mm) != TAPUL_DESCENT_CONVERGED) {
+            g_set_error(error, TAPUL_DEVELOP_ERROR, TAPUL_DEVELOP_ERROR_NUMERIC,
+                        "the stretch could not be evened: power %d was not settled in %d steps",
+                        1 << doublings, MAX_STEPS);
+            return FALSE;
+        }
+        largest = largest_stretch(flattening->rest, flat_mm, &log_stretch);
+        if (weight_exponent(doublings, log_stretch) >= LAST_WEIGHT_EXPONENT)
+            break;
     }
     return TRUE;
 }

@@ -50,25 +50,52 @@ void tapul_edges_free(TapulEdges *edges) {
     g_free(edges);
 }
 
-TapulSparse *tapul_laplacian_new(const TapulEdges *edges) {
-    return tapul_sparse_new(edges->n_vertices, edges->n_edges, (const int(*)[2])edges->edge);
+void tapul_edges_apply(const TapulEdges *edges, const double *value, double *out) {
+    memset(out, 0, sizeof *out * (gsize)edges->n_vertices);
+    for (int e = 0; e < edges->n_edges; e++) {
+        int i = edges->edge[e][0], j = edges->edge[e][1];
+        double flow = edges->weight[e] * (value[i] - value[j]);
+        out[i] += flow;
+        out[j] -= flow;
+    }
 }
 
-void tapul_laplacian_set(TapulSparse *laplacian, const TapulEdges *edges,
-                         const gboolean *fixed) {
-    const int *start = laplacian->column_start;
-    memset(laplacian->value, 0, sizeof(double) * (gsize)start[laplacian->n]);
+TapulLaplacian *tapul_laplacian_new_take(TapulEdges *edges) {
+    TapulLaplacian *laplacian = g_new(TapulLaplacian, 1);
+    laplacian->edges = edges;
+    laplacian->matrix =
+        tapul_sparse_new(edges->n_vertices, edges->n_edges, (const int(*)[2])edges->edge);
+    laplacian->factor = tapul_factor_new(laplacian->matrix, NULL);
+    return laplacian;
+}
+
+void tapul_laplacian_free(TapulLaplacian *laplacian) {
+    if (!laplacian)
+        return;
+    tapul_edges_free(laplacian->edges);
+    tapul_sparse_free(laplacian->matrix);
+    tapul_factor_free(laplacian->factor);
+    g_free(laplacian);
+}
+
+gboolean tapul_laplacian_fix(TapulLaplacian *laplacian, const gboolean *fixed) {
+    const TapulEdges *edges = laplacian->edges;
+    TapulSparse *matrix = laplacian->matrix;
+    const int *start = matrix->column_start;
+    memset(matrix->value, 0, sizeof(double) * (gsize)start[matrix->n]);
     for (int e = 0; e < edges->n_edges; e++) {
         int i = edges->edge[e][0], j = edges->edge[e][1];
         double weight = edges->weight[e];
-        laplacian->value[start[i]] += weight;
-        laplacian->value[start[j]] += weight;
+        matrix->value[start[i]] += weight;
+        matrix->value[start[j]] += weight;
         if (!fixed[i] && !fixed[j])
-            laplacian->value[tapul_sparse_index(laplacian, i, j)] -= weight;
+            matrix->value[tapul_sparse_index(matrix, i, j)] -= weight;
     }
-    for (int v = 0; v < laplacian->n; v++)
+    /* Rows of fixed vertices say that they stay. */
+    for (int v = 0; v < matrix->n; v++)
         if (fixed[v])
-            laplacian->value[start[v]] = 1;
+            matrix->value[start[v]] = 1;
+    return tapul_factor_update(laplacian->factor, matrix);
 }
 
 /* The right-hand side of one column. */
@@ -85,22 +112,12 @@ static void fill_right(const TapulEdges *edges, const gboolean *fixed, const dou
     }
 }
 
-void tapul_laplacian_fill(TapulFactor *factor, const TapulEdges *edges, const gboolean *fixed,
-                          int n_columns, const double *source, double *value) {
-    gsize n = (gsize)edges->n_vertices;
+void tapul_laplacian_fill(TapulLaplacian *laplacian, const gboolean *fixed, int n_columns,
+                          const double *source, double *value) {
+    gsize n = (gsize)laplacian->edges->n_vertices;
     g_autofree double *right = g_new(double, n *(gsize)n_columns);
     for (gsize column = 0; column < (gsize)n_columns; column++)
-        fill_right(edges, fixed, source ? source + n * column : NULL, value + n * column,
-                   right + n * column);
-    tapul_factor_solve(factor, n_columns, right, value);
-}
-
-void tapul_laplacian_apply(const TapulEdges *edges, const double *value, double *out) {
-    memset(out, 0, sizeof *out * (gsize)edges->n_vertices);
-    for (int e = 0; e < edges->n_edges; e++) {
-        int i = edges->edge[e][0], j = edges->edge[e][1];
-        double flow = edges->weight[e] * (value[i] - value[j]);
-        out[i] += flow;
-        out[j] -= flow;
-    }
+        fill_right(laplacian->edges, fixed, source ? source + n * column : NULL,
+                   value + n * column, right + n * column);
+    tapul_factor_solve(laplacian->factor, n_columns, right, value);
 }

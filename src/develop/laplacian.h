@@ -21,19 +21,28 @@ TapulEdges *tapul_edges_cotangent(const TapulRest *rest);
 void tapul_edges_free(TapulEdges *edges);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulEdges, tapul_edges_free)
 
-/* The pattern of the Laplacian, and its values. */
-TapulSparse *tapul_laplacian_new(const TapulEdges *edges);
-/* Values with the rows of fixed vertices replaced by the identity and their columns left out:
- * the solution there is the right-hand side. At least one vertex must be fixed. */
-void tapul_laplacian_set(TapulSparse *laplacian, const TapulEdges *edges,
-                         const gboolean *fixed);
-/* Solves for inner values given those at fixed vertices: value[n_columns][n] holds them and
- * receives the solution; source[n_columns][n], unless NULL, is the Laplacian wanted at the
- * others. The factor must hold the values of tapul_laplacian_set. */
-void tapul_laplacian_fill(TapulFactor *factor, const TapulEdges *edges, const gboolean *fixed,
-                          int n_columns, const double *source, double *value);
-/* out[n] = Laplacian of value[n], all rows. */
-void tapul_laplacian_apply(const TapulEdges *edges, const double *value, double *out);
+/* out[n] = Laplacian of value[n]. */
+void tapul_edges_apply(const TapulEdges *edges, const double *value, double *out);
+
+/* The system of a Laplacian, analysed once. */
+typedef struct {
+    TapulEdges *edges;
+    TapulSparse *matrix;
+    TapulFactor *factor;
+} TapulLaplacian;
+
+TapulLaplacian *tapul_laplacian_new_take(TapulEdges *edges);
+void tapul_laplacian_free(TapulLaplacian *laplacian);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaplacian, tapul_laplacian_free)
+
+/* Factorises with the values at fixed vertices (at least one) given; FALSE if not positive
+ * definite. */
+gboolean tapul_laplacian_fix(TapulLaplacian *laplacian, const gboolean *fixed);
+/* Solves for values given those at the vertices that were fixed: value[n_columns][n] holds them
+ * and receives the solution; source[n_columns][n], unless NULL, is the Laplacian wanted at the
+ * others. */
+void tapul_laplacian_fill(TapulLaplacian *laplacian, const gboolean *fixed, int n_columns,
+                          const double *source, double *value);
 
 G_END_DECLS
 

@@ -88,26 +88,39 @@ gboolean tapul_rest_is_one_to_one(const TapulRest *rest, const TapulVec2 *flat_m
     return TRUE;
 }
 
-void tapul_rest_scale_to_least(const TapulRest *rest, double power, TapulVec2 *flat_mm) {
-    double longer = 0, shorter = 0;
-    /* Powers of the stretches themselves could overflow: those relative to the extremes do
-     * not. */
-    double largest = 0, smallest = INFINITY;
+void tapul_rest_extremes(const TapulRest *rest, const TapulVec2 *flat_mm, double *most,
+                         double *least) {
+    *most = 0;
+    *least = INFINITY;
     for (int t = 0; t < rest->mesh->n_triangles; t++) {
         double s1, s2;
         tapul_jacobian_stretches(tapul_rest_jacobian(rest, t, flat_mm), &s1, &s2);
-        largest = fmax(largest, s1);
-        smallest = fmin(smallest, s2);
+        *most = fmax(*most, s1);
+        *least = fmin(*least, s2);
     }
+}
+
+static void scale_about_origin(const TapulRest *rest, double scale, TapulVec2 *flat_mm) {
+    for (int v = 0; v < rest->mesh->n_vertices; v++)
+        flat_mm[v] = tapul_vec2_scale(flat_mm[v], scale);
+}
+
+/* A mean of k^2 longer + shorter / k^2 is least at the scale k = (shorter / longer)^(1/4). */
+void tapul_rest_scale_to_least_energy(const TapulRest *rest, TapulVec2 *flat_mm) {
+    double longer = 0, shorter = 0;
     for (int t = 0; t < rest->mesh->n_triangles; t++) {
         double s1, s2, area_mm2 = rest->triangle[t].area_mm2;
         tapul_jacobian_stretches(tapul_rest_jacobian(rest, t, flat_mm), &s1, &s2);
-        longer += area_mm2 * (pow(s1 / largest, power) + pow(s2 / largest, power));
-        shorter += area_mm2 * (pow(smallest / s1, power) + pow(smallest / s2, power));
+        longer += area_mm2 * (s1 * s1 + s2 * s2);
+        shorter += area_mm2 * (1 / (s1 * s1) + 1 / (s2 * s2));
     }
-    double scale = pow(shorter / longer, 0.5 / power) / sqrt(largest * smallest);
-    for (int v = 0; v < rest->mesh->n_vertices; v++)
-        flat_mm[v] = tapul_vec2_scale(flat_mm[v], scale);
+    scale_about_origin(rest, pow(shorter / longer, 0.25), flat_mm);
+}
+
+void tapul_rest_scale_to_even(const TapulRest *rest, TapulVec2 *flat_mm) {
+    double most, least;
+    tapul_rest_extremes(rest, flat_mm, &most, &least);
+    scale_about_origin(rest, 1 / sqrt(most * least), flat_mm);
 }
 
 void tapul_rest_centre(const TapulRest *rest, TapulVec2 *flat_mm) {

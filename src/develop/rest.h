@@ -82,9 +82,14 @@ int tapul_rest_count_flipped(const TapulRest *rest, const TapulVec2 *flat_mm);
  * the map is one-to-one but for overlaps of its edge. */
 gboolean tapul_rest_is_one_to_one(const TapulRest *rest, const TapulVec2 *flat_mm);
 
-/* Scales flat_mm about the origin to the scale that makes the mean of
- * s1^p + s2^p + s1^-p + s2^-p least (p = 2: the mean energy). */
-void tapul_rest_scale_to_least(const TapulRest *rest, double power, TapulVec2 *flat_mm);
+/* The largest and the smallest principal stretch. */
+void tapul_rest_extremes(const TapulRest *rest, const TapulVec2 *flat_mm, double *most,
+                         double *least);
+/* Scales flat_mm about the origin to the scale of least mean energy. */
+void tapul_rest_scale_to_least_energy(const TapulRest *rest, TapulVec2 *flat_mm);
+/* Scales flat_mm about the origin so that the largest stretch and the largest shrink are
+ * alike. */
+void tapul_rest_scale_to_even(const TapulRest *rest, TapulVec2 *flat_mm);
 /* Moves flat_mm so that its centroid (by area of the plate) lies at the origin. */
 void tapul_rest_centre(const TapulRest *rest, TapulVec2 *flat_mm);
 

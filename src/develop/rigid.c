@@ -39,14 +39,13 @@ gboolean tapul_steps_rigid(TapulFlattening *flattening, int n_steps, TapulVec2 *
     g_autofree double *source = g_new(double, 2 * n);
     g_autofree double *value = g_new(double, 2 * n);
     pinned[0] = TRUE;
-    tapul_laplacian_set(flattening->laplacian, flattening->edges, pinned);
-    if (!tapul_factor_update(flattening->factor, flattening->laplacian))
+    if (!tapul_laplacian_fix(flattening->laplacian, pinned))
         return FALSE;
     double misfit_mm2 = turn_triangles(flattening->rest, flat_mm, source), first_gain_mm2 = 0;
     for (int step = 0; step < n_steps; step++) {
         value[0] = flat_mm[0].x;
         value[n] = flat_mm[0].y;
-        tapul_laplacian_fill(flattening->factor, flattening->edges, pinned, 2, source, value);
+        tapul_laplacian_fill(flattening->laplacian, pinned, 2, source, value);
         for (gsize v = 0; v < n; v++)
             flat_mm[v] = tapul_vec2(value[v], value[n + v]);
         double gain_mm2 = misfit_mm2;

@@ -20,19 +20,17 @@ static void lay_circle(const TapulFlattening *flattening, double *x, double *y) 
     }
 }
 
-gboolean tapul_flatten_tutte(TapulFlattening *flattening, TapulVec2 *flat_mm) {
+gboolean tapul_flatten_tutte(const TapulFlattening *flattening, TapulVec2 *flat_mm) {
     int n = flattening->rest->mesh->n_vertices;
-    TapulEdges even = *flattening->edges;
-    g_autofree double *weight = g_new(double, even.n_edges);
-    for (int e = 0; e < even.n_edges; e++)
-        weight[e] = 1;
-    even.weight = weight;
-    tapul_laplacian_set(flattening->laplacian, &even, flattening->on_edge);
-    if (!tapul_factor_update(flattening->factor, flattening->laplacian))
+    TapulEdges *even = tapul_edges_cotangent(flattening->rest);
+    for (int e = 0; e < even->n_edges; e++)
+        even->weight[e] = 1;
+    g_autoptr(TapulLaplacian) laplacian = tapul_laplacian_new_take(even);
+    if (!tapul_laplacian_fix(laplacian, flattening->on_edge))
         return FALSE;
     g_autofree double *xy = g_new0(double, 2 * (gsize)n);
     lay_circle(flattening, xy, xy + n);
-    tapul_laplacian_fill(flattening->factor, &even, flattening->on_edge, 2, NULL, xy);
+    tapul_laplacian_fill(laplacian, flattening->on_edge, 2, NULL, xy);
     for (int v = 0; v < n; v++)
         flat_mm[v] = tapul_vec2(xy[v], xy[n + v]);
     tapul_rest_centre(flattening->rest, flat_mm);

@@ -8,8 +8,7 @@
 
 /* Corners this near to upright count as a rectangle: cairo's own rounding is finer. */
 #define UPRIGHT_TOLERANCE_MM 1e-4
-/* Centre lines this far out of the page still show half their width, and a little for rounding.
- */
+/* A line drawn along the page's edge keeps its centre line, which rounding may put outside. */
 #define PAGE_SLACK_MM 0.001
 
 static gboolean rings_are_box(const GPtrArray *rings, TapulBox box) {
@@ -72,9 +71,9 @@ static gboolean box_holds(TapulBox outer, TapulBox inner) {
            inner.max.x <= outer.max.x && inner.max.y <= outer.max.y;
 }
 
-/* The page's edge as one stroke sees it: half the stroke's width further out. */
-static TapulClip *page_for_stroke(const TapulClip *page, double width_mm) {
-    double out = width_mm / 2 + PAGE_SLACK_MM;
+/* The page's edge as strokes see it. */
+static TapulClip *page_for_strokes(const TapulClip *page) {
+    double out = PAGE_SLACK_MM;
     TapulBox box = {{page->box.min.x - out, page->box.min.y - out},
                     {page->box.max.x + out, page->box.max.y + out}};
     return tapul_clip_new_page(box);
@@ -108,7 +107,7 @@ static void add_runs(TapulMark *mark, const GPtrArray *runs, GPtrArray *marks) {
 }
 
 static void cut_stroke_take(const TapulClip *clip, TapulMark *mark, GPtrArray *marks) {
-    TapulClip *page = clip->is_page ? page_for_stroke(clip, mark->width_mm) : NULL;
+    TapulClip *page = clip->is_page ? page_for_strokes(clip) : NULL;
     const TapulClip *edge = page ? page : clip;
     g_autoptr(GPtrArray) runs =
         tapul_cut_path(mark->path, edge->rings, edge->even_odd, mark->dash_mm != NULL);

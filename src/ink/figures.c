@@ -7,6 +7,9 @@
 /* A fill smaller than this is the closing of a line that nobody sees: a thousandth of a pin
  * prick. */
 #define LEAST_FILL_MM2 1e-6
+/* A stroke shorter than this and without caps shows nothing (SVG 2, 13.5.4; ISO 32000-1,
+ * 8.5.3.2): a tenth of a micron, cairo's rounding and a little. */
+#define LEAST_STROKE_MM 1e-4
 
 static gboolean measure_fill(GEOSContextHandle_t geos, TapulInk *ink, const TapulMark *mark) {
     double area_mm2 = tapul_filled_area_mm2(geos, mark->path, mark->even_odd);
@@ -19,13 +22,16 @@ static gboolean measure_fill(GEOSContextHandle_t geos, TapulInk *ink, const Tapu
     return TRUE;
 }
 
-static void measure_stroke(TapulInk *ink, const TapulMark *mark) {
-    if (mark->paper)
-        return;
+static gboolean measure_stroke(TapulInk *ink, const TapulMark *mark) {
     double length_mm = tapul_path_length(mark->path);
+    if (length_mm < LEAST_STROKE_MM && mark->cap == TAPUL_CAP_BUTT)
+        return FALSE;
+    if (mark->paper)
+        return TRUE;
     ink->strokes++;
     ink->ink_length_mm += length_mm;
     ink->ink_area_mm2 += length_mm * mark->width_mm;
+    return TRUE;
 }
 
 void tapul_ink_measure(TapulInk *ink) {
@@ -37,7 +43,7 @@ void tapul_ink_measure(TapulInk *ink) {
         TapulMark *mark = g_ptr_array_index(ink->marks, i);
         gboolean keep = TRUE;
         if (mark->kind == TAPUL_MARK_STROKE)
-            measure_stroke(ink, mark);
+            keep = measure_stroke(ink, mark);
         else
             keep = measure_fill(geos, ink, mark);
         /* Dropped marks gather behind the kept ones, whose order stays. */

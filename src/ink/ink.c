@@ -113,6 +113,25 @@ static GBytes *unpack(GBytes *packed, GError **error) {
     return g_byte_array_free_to_bytes(g_steal_pointer(&bytes));
 }
 
+/* XML starts with '<', perhaps behind blanks and a byte order mark; in UTF-16 a zero stands
+ * beside it (XML 1.0, appendix F). */
+static gboolean may_be_xml(const char *data, gsize length) {
+    gsize at = length >= 3 && memcmp(data, "\xef\xbb\xbf", 3) == 0   ? 3
+               : length >= 2 && memcmp(data, "\xff\xfe", 2) == 0 ? 2
+               : length >= 2 && memcmp(data, "\xfe\xff", 2) == 0 ? 2
+                                                                 : 0;
+    while (at < length && (data[at] == '\0' || g_ascii_isspace(data[at])))
+        at++;
+    return at < length && data[at] == '<';
+}
+
+static TapulDrawing *read_svg(const char *data, gsize length, GError **error) {
+    if (may_be_xml(data, length))
+        return tapul_drawing_read_svg(data, length, error);
+    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE, "is neither SVG nor PDF");
+    return NULL;
+}
+
 static GBytes *load(const char *path, GError **error) {
     g_autoptr(GFile) file = g_file_new_for_path(path);
     g_autoptr(GError) refused = NULL;
@@ -149,12 +168,12 @@ static TapulDrawing *read_drawing(const char *path, int page, GError **error) {
         return NULL;
     }
     if (!is_gzipped(data, length))
-        return tapul_drawing_read_svg(data, length, error);
+        return read_svg(data, length, error);
     g_autoptr(GBytes) unpacked = unpack(bytes, error);
     if (!unpacked)
         return NULL;
     data = g_bytes_get_data(unpacked, &length);
-    return tapul_drawing_read_svg(data, length, error);
+    return read_svg(data, length, error);
 }
 
 static void scale_mark(TapulMark *mark, double across, double up) {
@@ -233,6 +252,11 @@ static TapulInk *ink_from(TapulDrawing *drawing, const TapulInkOptions *options,
 TapulInk *tapul_ink_read(const char *path, const TapulInkOptions *options, GError **error) {
     TapulInkOptions defaults = tapul_ink_options_defaults();
     options = options ? options : &defaults;
+    if (!*path) {
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE,
+                    "'': no file is named; a print, SVG or PDF, was expected");
+        return NULL;
+    }
     g_autoptr(TapulDrawing) drawing = read_drawing(path, options->page, error);
     TapulInk *ink = drawing ? ink_from(drawing, options, error) : NULL;
     if (!ink)

@@ -38,8 +38,45 @@ static RsvgHandle *open_svg(GBytes *text, GError **error) {
     return handle;
 }
 
-/* Width and height in pixels; where the file gives none or percentages, those of its viewBox.
- * *assumed: no unit of length says how large a pixel is. */
+static gboolean is_given(RsvgLength side) {
+    return side.unit != RSVG_UNIT_PERCENT;
+}
+
+/* Says how large a pixel is: pixels do not, nor do letters, which are measured in them. */
+static gboolean is_true_length(RsvgLength side) {
+    return side.unit == RSVG_UNIT_MM || side.unit == RSVG_UNIT_CM ||
+           side.unit == RSVG_UNIT_IN || side.unit == RSVG_UNIT_PT || side.unit == RSVG_UNIT_PC;
+}
+
+/* One side is given: the other follows the viewBox's proportions (CSS 2.1, 10.3.2 and 10.6.2;
+ * SVG 2, 7.2). It is told to the renderer in the given side's own unit, which it knows to turn
+ * into pixels. */
+static gboolean complete_size(RsvgHandle *handle, const char *missing, RsvgLength given,
+                              double share, GError **error) {
+    static const char *const units[] = {
+        [RSVG_UNIT_PX] = "px", [RSVG_UNIT_EM] = "em", [RSVG_UNIT_EX] = "ex",
+        [RSVG_UNIT_IN] = "in", [RSVG_UNIT_CM] = "cm", [RSVG_UNIT_MM] = "mm",
+        [RSVG_UNIT_PT] = "pt", [RSVG_UNIT_PC] = "pc"};
+    char number[G_ASCII_DTOSTR_BUF_SIZE];
+    g_ascii_formatd(number, sizeof number, "%.12g", given.length * share);
+    g_autofree char *sheet = g_strdup_printf("%s :root { %s: %s%s !important; }", plain_drawing,
+                                             missing, number, units[given.unit]);
+    return rsvg_handle_set_stylesheet(handle, (const guint8 *)sheet, strlen(sheet), error);
+}
+
+static gboolean check_view_box(RsvgRectangle box, GError **error) {
+    if (box.width > 0 && box.height > 0)
+        return TRUE;
+    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
+                "the viewBox is %g wide and %g high, which shows nothing; permitted: more "
+                "than 0",
+                box.width, box.height);
+    return FALSE;
+}
+
+/* Width and height in pixels. Percentages are of nothing, and count as not given; where neither
+ * side is given, the viewBox's own numbers are taken. *assumed: no unit of length says how
+ * large a pixel is. */
 static gboolean read_size(RsvgHandle *handle, double *width_px, double *height_px,
                           gboolean *assumed, GError **error) {
     gboolean has_width, has_height, has_box;
@@ -47,19 +84,32 @@ static gboolean read_size(RsvgHandle *handle, double *width_px, double *height_p
     RsvgRectangle box;
     rsvg_handle_get_intrinsic_dimensions(handle, &has_width, &width, &has_height, &height,
                                          &has_box, &box);
-    *assumed = !has_width || !has_height || width.unit == RSVG_UNIT_PX ||
-               width.unit == RSVG_UNIT_PERCENT || height.unit == RSVG_UNIT_PX ||
-               height.unit == RSVG_UNIT_PERCENT;
-    if (rsvg_handle_get_intrinsic_size_in_pixels(handle, width_px, height_px))
-        return TRUE;
-    if (!has_box) {
-        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
-                    "has no size: neither width and height nor a viewBox");
+    if (has_box && !check_view_box(box, error))
+        return FALSE;
+    gboolean wide = has_width && is_given(width), high = has_height && is_given(height);
+    if (!has_box && !(wide && high)) {
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE, "has no %s, and no viewBox",
+                    wide   ? "height"
+                    : high ? "width"
+                           : "size: no width, no height");
         return FALSE;
     }
-    *width_px = box.width;
-    *height_px = box.height;
-    return TRUE;
+    *assumed = !(wide || high) || (wide && !is_true_length(width)) ||
+               (high && !is_true_length(height));
+    if (wide != high &&
+        !complete_size(handle, wide ? "height" : "width", wide ? width : height,
+                       wide ? box.height / box.width : box.width / box.height, error))
+        return FALSE;
+    if (!(wide || high)) {
+        *width_px = box.width;
+        *height_px = box.height;
+        return TRUE;
+    }
+    if (rsvg_handle_get_intrinsic_size_in_pixels(handle, width_px, height_px))
+        return TRUE;
+    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
+                "has a size that cannot be read: width and height in mm were expected");
+    return FALSE;
 }
 
 /* How far the drawing reaches from the page's corner; what the renderer cannot say is left at

@@ -127,6 +127,12 @@ static GString *compose(const TapulInk *ink) {
 }
 
 gboolean tapul_ink_write_svg(const TapulInk *ink, const char *path, GError **error) {
+    /* Renaming a new file onto a device or a folder would replace or fail, never write. */
+    if (g_file_test(path, G_FILE_TEST_EXISTS) && !g_file_test(path, G_FILE_TEST_IS_REGULAR)) {
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE,
+                    "%s: cannot be written: is there already, and is no file", path);
+        return FALSE;
+    }
     GString *text = compose(ink);
     g_autoptr(GError) refused = NULL;
     /* GLib writes to a temporary name and renames. */

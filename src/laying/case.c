@@ -24,6 +24,8 @@ static void laying_free(gpointer data) {
     TapulCaseLaying *laying = data;
     g_free((TapulVec2 *)laying->options.pin_print_mm);
     g_free((TapulVec2 *)laying->options.pin_developed_mm);
+    g_free((TapulSpot *)laying->options.border.points);
+    g_free((TapulVec2 *)laying->options.fill.frame_mm);
     g_free(laying->place);
     g_free(laying);
 }

@@ -8,6 +8,8 @@
 
 G_BEGIN_DECLS
 
+#define TAPUL_CASE_LARGEST_PRINT_MM 3000.0
+
 typedef struct {
     TapulDocument *document;
     const TapulNode *root;
@@ -19,6 +21,12 @@ void tapul_case_read_prints(TapulCaseReading *reading);
 void tapul_case_read_pairs(TapulCaseReading *reading);
 void tapul_case_read_layings(TapulCaseReading *reading);
 void tapul_case_read_found(TapulCaseReading *reading);
+
+/* The keys of a bordered or filled laying beside those that all have. */
+void tapul_case_read_border(TapulCaseReading *reading, const TapulNode *node,
+                            TapulCaseLaying *laying);
+void tapul_case_read_fill(TapulCaseReading *reading, const TapulNode *node,
+                          TapulCaseLaying *laying);
 
 /* The print of an id, or -1. */
 int tapul_case_print_index(const TapulCase *question, const char *id);

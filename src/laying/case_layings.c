@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#define LARGEST_PRINT_MM 3000.0
+#define LARGEST_PRINT_MM TAPUL_CASE_LARGEST_PRINT_MM
 /* A tracing is carried to the development within this; no tracing is drawn finer. */
 #define FOUND_TOLERANCE_MM 0.02
 
@@ -105,10 +105,74 @@ static void take_pins(TapulCaseReading *reading, const TapulNode *node,
     laying->place = g_strdup_printf("%u pairs", from->len);
 }
 
+/* The keys that a rule's layings may have; of an unknown rule those of all. */
+static const char *const placed_keys[] = {"print", "rule",     "anchor",   "print_anchor_mm",
+                                          "scale", "turn_deg", "reversed", NULL};
+static const char *const bordered_keys[] = {"print", "rule",     "along",     "smooth",
+                                            "from",  "to",       "offset_mm", "repeat_mm",
+                                            "scale", "reversed", NULL};
+static const char *const filled_keys[] = {
+    "print", "rule", "field", "print_frame_mm", "field_corners", "reversed", NULL};
+static const char *const all_keys[] = {"print",
+                                       "rule",
+                                       "anchor",
+                                       "print_anchor_mm",
+                                       "scale",
+                                       "turn_deg",
+                                       "along",
+                                       "smooth",
+                                       "from",
+                                       "to",
+                                       "offset_mm",
+                                       "repeat_mm",
+                                       "field",
+                                       "print_frame_mm",
+                                       "field_corners",
+                                       "reversed",
+                                       NULL};
+
+static const char *const rule_names[] = {"rolled", "developed", "viewed", "pinned",
+                                         "filled", "bordered",  NULL};
+
+static const char *const *keys_of(int rule) {
+    TapulLayingRule named;
+    if (rule < 0 || !tapul_laying_rule_from_name(rule_names[rule], &named))
+        return all_keys;
+    return named == TAPUL_LAYING_BORDERED ? bordered_keys
+           : named == TAPUL_LAYING_FILLED ? filled_keys
+                                          : placed_keys;
+}
+
+static void read_anchor(TapulCaseReading *reading, const TapulNode *node,
+                        TapulCaseLaying *laying) {
+    const TapulNode *anchor = tapul_document_get(reading->document, node, "anchor");
+    if (!anchor) {
+        tapul_document_fault(reading->document, node,
+                             "the key 'anchor' is missing: the point of the plate to lay from");
+        return;
+    }
+    tapul_point_read(reading->document, anchor, reading->made->plate, &laying->options.anchor);
+    laying->place = describe_anchor(reading->document, anchor);
+}
+
+static void read_by_rule(TapulCaseReading *reading, const TapulNode *node,
+                         TapulCaseLaying *laying) {
+    switch (laying->options.rule) {
+    case TAPUL_LAYING_PINNED:
+        take_pins(reading, node, laying);
+        break;
+    case TAPUL_LAYING_BORDERED:
+        tapul_case_read_border(reading, node, laying);
+        break;
+    case TAPUL_LAYING_FILLED:
+        tapul_case_read_fill(reading, node, laying);
+        break;
+    default:
+        read_anchor(reading, node, laying);
+    }
+}
+
 static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
-    static const char *const keys[] = {"print", "rule",     "anchor",   "print_anchor_mm",
-                                       "scale", "turn_deg", "reversed", NULL};
-    static const char *const rules[] = {"rolled", "developed", "viewed", "pinned", NULL};
     TapulDocument *document = reading->document;
     TapulCase *made = reading->made;
     TapulCaseLaying *laying = g_new0(TapulCaseLaying, 1);
@@ -116,13 +180,13 @@ static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
     double turn_deg = 0;
 
     g_ptr_array_add(made->layings, laying);
-    tapul_document_expect_keys(document, node, keys);
+    int rule = tapul_document_choice(document, node, "rule", TRUE, rule_names);
+    tapul_document_expect_keys(document, node, keys_of(rule));
     const char *id = tapul_document_text(document, node, "print", TRUE);
     laying->print = tapul_case_print_index(made, id);
     if (id && laying->print < 0)
         tapul_document_fault(document, tapul_document_get(document, node, "print"),
                              "print: '%s' is none of the case's prints", id);
-    int rule = tapul_document_choice(document, node, "rule", TRUE, rules);
     options->scale = 1;
     tapul_document_number(document, node, "scale", FALSE, 0.01, 100, &options->scale);
     tapul_document_number(document, node, "turn_deg", FALSE, -360, 360, &turn_deg);
@@ -137,19 +201,8 @@ static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
                         LARGEST_PRINT_MM, &options->print_anchor_mm);
     if (rule < 0 || laying->print < 0)
         return;
-    tapul_laying_rule_from_name(rules[rule], &options->rule);
-    if (options->rule == TAPUL_LAYING_PINNED) {
-        take_pins(reading, node, laying);
-        return;
-    }
-    const TapulNode *anchor = tapul_document_get(document, node, "anchor");
-    if (!anchor) {
-        tapul_document_fault(document, node,
-                             "the key 'anchor' is missing: the point of the plate to lay from");
-        return;
-    }
-    tapul_point_read(document, anchor, made->plate, &options->anchor);
-    laying->place = describe_anchor(document, anchor);
+    tapul_laying_rule_from_name(rule_names[rule], &options->rule);
+    read_by_rule(reading, node, laying);
 }
 
 void tapul_case_read_layings(TapulCaseReading *reading) {

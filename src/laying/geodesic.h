@@ -40,6 +40,10 @@ gboolean tapul_geodesic_forward(const TapulGeodesicChart *chart, TapulVec2 point
 gboolean tapul_geodesic_differential(const TapulGeodesicChart *chart, TapulVec2 point_mm,
                                      TapulGeodesicEnd *end, TapulVec3 *by_x, TapulVec3 *by_y);
 
+/* The step in a plane that moves a point of the metal by `gap`, in the sense of least squares,
+ * given the derivatives of the map by the plane's coordinates: Newton's. */
+TapulVec2 tapul_geodesic_newton_step(TapulVec3 by_x, TapulVec3 by_y, TapulVec3 gap);
+
 /* The inverse by Newton's method from a guess, to 0.005 mm over the metal. Where the map folds
  * (beyond a ridge that bulges) it is one of the points that lead to the spot. FALSE where no
  * geodesic from the anchor was found to reach it: behind a notch of the edge, or in the cleft

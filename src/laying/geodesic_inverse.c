@@ -7,8 +7,7 @@
 #define INVERSE_GOAL_MM      1e-4
 #define INVERSE_MAX_STEPS    40
 
-/* The tangent-plane step that moves the end by `gap`, in the sense of least squares. */
-static TapulVec2 newton_step(TapulVec3 by_x, TapulVec3 by_y, TapulVec3 gap) {
+TapulVec2 tapul_geodesic_newton_step(TapulVec3 by_x, TapulVec3 by_y, TapulVec3 gap) {
     double xx = tapul_vec3_dot(by_x, by_x), xy = tapul_vec3_dot(by_x, by_y);
     double yy = tapul_vec3_dot(by_y, by_y);
     double gx = tapul_vec3_dot(by_x, gap), gy = tapul_vec3_dot(by_y, gap);
@@ -36,7 +35,7 @@ static void search_from(const TapulGeodesicChart *chart, TapulVec3 target, Tapul
         if (nearer) {
             near = point;
             near_gap_mm = tapul_vec3_length(gap);
-            step = newton_step(by_x, by_y, gap);
+            step = tapul_geodesic_newton_step(by_x, by_y, gap);
         } else {
             step = tapul_vec2_scale(step, 0.5);
         }

@@ -125,13 +125,17 @@ static void take_outcome(TapulLaidInk *laid, Outcome *outcome) {
     laid->stretch_max = fmax(laid->stretch_max, outcome->stretch_max);
 }
 
-static void lay_marks(const TapulLaying *laying, const TapulInk *ink,
+/* outcomes[repeats * marks]: all marks of the first repeat, then those of the next. */
+static void lay_marks(const TapulLaying *laying, const TapulInk *ink, int repeats,
                       const TapulLayInkOptions *options, Outcome *outcomes) {
-    int n = (int)ink->marks->len, done = 0;
+    int n_marks = (int)ink->marks->len, n = n_marks * repeats, done = 0;
 #pragma omp parallel for schedule(dynamic, 4)
     for (int i = 0; i < n; i++) {
+        TapulLaying of_repeat = *laying;
+        of_repeat.repeat = i / n_marks;
         outcomes[i] = (Outcome){.marks = g_ptr_array_new(), .stretch_min = INFINITY};
-        lay_mark(laying, g_ptr_array_index(ink->marks, i), options->tolerance_mm, &outcomes[i]);
+        lay_mark(&of_repeat, g_ptr_array_index(ink->marks, i % n_marks), options->tolerance_mm,
+                 &outcomes[i]);
         int so_far;
 #pragma omp atomic capture
         so_far = ++done;
@@ -144,12 +148,15 @@ static void lay_marks(const TapulLaying *laying, const TapulInk *ink,
 TapulLaidInk *tapul_lay_ink(const TapulLaying *laying, const TapulInk *ink,
                             const TapulLayInkOptions *options, GError **error) {
     g_assert(options->tolerance_mm > 0);
-    g_autofree Outcome *outcomes = g_new0(Outcome, MAX(ink->marks->len, 1));
-    lay_marks(laying, ink, options, outcomes);
+    int repeats = tapul_laying_run(laying).repeats;
+    guint n = ink->marks->len * (guint)repeats;
+    g_autofree Outcome *outcomes = g_new0(Outcome, MAX(n, 1));
+    lay_marks(laying, ink, repeats, options, outcomes);
     if (options->progress)
         options->progress(1, options->progress_data);
     g_autoptr(TapulLaidInk) laid = laid_ink_new();
-    for (guint i = 0; i < ink->marks->len; i++)
+    laid->repeats = repeats;
+    for (guint i = 0; i < n; i++)
         take_outcome(laid, &outcomes[i]);
     if (!isfinite(laid->stretch_min))
         laid->stretch_min = laid->stretch_max = 0; /* nothing but paper was laid */

@@ -20,6 +20,8 @@ static const TapulLayingMethods *const rules[] = {
     [TAPUL_LAYING_DEVELOPED] = &tapul_laying_developed_rule,
     [TAPUL_LAYING_VIEWED] = &tapul_laying_viewed,
     [TAPUL_LAYING_PINNED] = &tapul_laying_pinned,
+    [TAPUL_LAYING_BORDERED] = &tapul_laying_bordered,
+    [TAPUL_LAYING_FILLED] = &tapul_laying_filled,
 };
 
 const char *tapul_laying_rule_name(TapulLayingRule rule) {
@@ -45,14 +47,18 @@ static gboolean spot_is_on(const TapulMesh *mesh, TapulSpot spot) {
            spot.weight[1] > -rounding && spot.weight[2] > -rounding;
 }
 
+gboolean tapul_laying_check_scale(double scale, GError **error) {
+    if (scale >= SCALE_MIN && scale <= SCALE_MAX)
+        return TRUE;
+    g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
+                "scale %g: expected a number from %g to %g", scale, SCALE_MIN, SCALE_MAX);
+    return FALSE;
+}
+
 static gboolean check_placement(const TapulGround *ground, const TapulLayingOptions *options,
                                 GError **error) {
-    if (!(options->scale >= SCALE_MIN && options->scale <= SCALE_MAX)) {
-        g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
-                    "scale %g: expected a number from %g to %g", options->scale, SCALE_MIN,
-                    SCALE_MAX);
+    if (!tapul_laying_check_scale(options->scale, error))
         return FALSE;
-    }
     if (!isfinite(options->turn_rad) || !isfinite(options->print_anchor_mm.x) ||
         !isfinite(options->print_anchor_mm.y)) {
         g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
@@ -84,6 +90,7 @@ TapulLaying *tapul_laying_new(const TapulGround *ground, const TapulLayingOption
     laying->ground = *ground;
     laying->options = *options;
     laying->methods = rules[options->rule];
+    laying->repeat = -1;
     laying->plane_by_x = tapul_vec2(1, 0);
     laying->plane_by_y = tapul_vec2(0, 1);
     if (laying->methods->places) {
@@ -94,6 +101,8 @@ TapulLaying *tapul_laying_new(const TapulGround *ground, const TapulLayingOption
     if (laying->methods->prepare && !laying->methods->prepare(laying, error))
         return NULL;
     laying->options.pin_print_mm = laying->options.pin_developed_mm = NULL;
+    laying->options.border.points = NULL;
+    laying->options.fill.frame_mm = NULL;
     return g_steal_pointer(&laying);
 }
 
@@ -101,7 +110,13 @@ void tapul_laying_free(TapulLaying *laying) {
     if (!laying)
         return;
     tapul_spline_free(laying->spline);
+    tapul_border_free(laying->border);
+    tapul_fill_free(laying->fill);
     g_free(laying);
+}
+
+TapulLayingRun tapul_laying_run(const TapulLaying *laying) {
+    return laying->border ? tapul_border_figures(laying->border) : (TapulLayingRun){1, 0, 1, 0};
 }
 
 static TapulVec2 plane_from_print(const TapulLaying *laying, TapulVec2 print_mm) {

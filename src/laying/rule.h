@@ -2,7 +2,9 @@
 #ifndef LAYING_RULE_H
 #define LAYING_RULE_H
 
+#include "laying/border.h"
 #include "laying/geodesic.h"
+#include "laying/region.h"
 #include "laying/spline.h"
 
 #include <tapul/laying.h>
@@ -35,11 +37,11 @@ typedef struct {
 } TapulLayingMethods;
 
 extern const TapulLayingMethods tapul_laying_rolled, tapul_laying_developed_rule,
-    tapul_laying_viewed, tapul_laying_pinned;
+    tapul_laying_viewed, tapul_laying_pinned, tapul_laying_bordered, tapul_laying_filled;
 
 struct TapulLaying {
     TapulGround ground;
-    TapulLayingOptions options; /* its pins are not kept */
+    TapulLayingOptions options; /* its pins, points and frame are not kept */
     const TapulLayingMethods *methods;
     /* plane = by_x * (x - print_anchor.x) + by_y * (y - print_anchor.y) */
     TapulVec2 plane_by_x, plane_by_y, print_anchor_mm;
@@ -47,7 +49,13 @@ struct TapulLaying {
     TapulVec2 anchor_front_mm;     /* viewed */
     TapulGeodesicChart chart;      /* rolled */
     TapulSpline *spline;           /* pinned; else NULL */
+    TapulBorder *border;           /* bordered; else NULL */
+    int repeat;                    /* bordered: the repeat that print points are of; -1: by x */
+    TapulFill *fill;               /* filled; else NULL */
 };
+
+/* FALSE with an error unless the scale is a possible one. */
+gboolean tapul_laying_check_scale(double scale, GError **error);
 
 /* The differential by one-sided differences, inward where the plate ends. */
 gboolean tapul_laying_differences(const TapulLaying *laying, TapulVec2 plane_mm,

@@ -82,5 +82,5 @@ TapulFit tapul_set_columns(TapulPage *page, TapulBox space, const TapulFormat *f
     if (page)
         set_way(page, tapul_vec2(space.min.x, space.max.y), width_mm, format, blocks, n, way,
                 data);
-    return (TapulFit){y, columns * width_mm + (columns - 1) * gap_mm, 1};
+    return (TapulFit){y, columns * width_mm + (columns - 1) * gap_mm};
 }

@@ -16,7 +16,7 @@ typedef double (*TapulBlock)(TapulPage *page, TapulVec2 at, double width_mm,
 
 /* Sets blocks[n] in order, each whole, from the top of space down: a tall space in as few
  * columns as hold them, a wide one in as many as it has room for; and so that the tallest is as
- * short as can be. n is at most 8. The fit's merit is 1. */
+ * short as can be. n is at most 8. */
 TapulFit tapul_set_columns(TapulPage *page, TapulBox space, const TapulFormat *format,
                            const TapulBlock *blocks, int n, gconstpointer data);
 

@@ -16,7 +16,7 @@
 #define PAD_EMS      TAPUL_LABEL_REACH_EMS
 #define GRID_COLOUR  ((TapulColour){0.55, 0.53, 0.50, 1})
 
-/* --- The column --- */
+/* --- Words --- */
 
 static double plate_block(TapulPage *page, TapulVec2 at, double width_mm,
                           const TapulFormat *format, gconstpointer data) {
@@ -40,8 +40,8 @@ static double legend_block(TapulPage *page, TapulVec2 at, double width_mm,
     return tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, grid, format);
 }
 
-static TapulFit column(TapulPage *page, TapulBox space, const TapulFormat *format,
-                       gpointer data) {
+static TapulFit words(TapulPage *page, TapulBox space, const TapulFormat *format,
+                      gconstpointer data) {
     static const TapulBlock blocks[] = {plate_block, stretch_block, legend_block};
     return tapul_set_columns(page, space, format, blocks, (int)G_N_ELEMENTS(blocks), data);
 }
@@ -99,10 +99,10 @@ TapulPage *tapul_sheet_development(const TapulGround *ground) {
     TapulComposition composition = {.title = tapul_plate_name(ground->plate),
                                     .subtitle = subtitle,
                                     .description = subtitle,
-                                    .figure_mm = tapul_path_box(edge),
+                                    .figure = edge,
                                     .figure_pad_ems = PAD_EMS,
-                                    .column = column,
-                                    .data = (gpointer)ground};
+                                    .words = words,
+                                    .data = ground};
     TapulFormat format;
     TapulVec2 origin;
     TapulPage *page = tapul_compose(&composition, &format, &origin);

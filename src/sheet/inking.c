@@ -7,6 +7,10 @@
 
 #include "sheet/page_items.h"
 
+/* Widths follow the local stretch; told apart no finer than this, strokes come in runs of one
+ * pen, which make small files. A fifteenth of a hairline either way. */
+#define WIDTH_STEP_MM 0.005
+
 static TapulColour mix(TapulColour a, TapulColour b, double t) {
     return (TapulColour){a.red + t * (b.red - a.red), a.green + t * (b.green - a.green),
                          a.blue + t * (b.blue - a.blue), 1};
@@ -32,7 +36,8 @@ static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
         colour = inking->ground;
     if (mark->kind == TAPUL_MARK_STROKE || inking->found) {
         pen.stroke = colour;
-        pen.width_mm = fmax(mark->width_mm, inking->least_width_mm);
+        pen.width_mm =
+            fmax(round(mark->width_mm / WIDTH_STEP_MM) * WIDTH_STEP_MM, inking->least_width_mm);
         set_dashes(&pen, mark, inking);
     }
     if (mark->kind == TAPUL_MARK_FILL) {

@@ -4,6 +4,10 @@
 
 #include <tapul/page.h>
 
+/* Ink is drawn at its true width, which keeps the tones of dense hatching; but no thinner than
+ * printers hold (common practice, no source). */
+#define TAPUL_LEAST_INK_MM 0.03
+
 typedef struct {
     TapulColour ink, ground; /* a mark's grey mixes ink towards ground */
     double least_width_mm; /* thinner strokes are drawn this wide, in the units of the group */

@@ -4,13 +4,14 @@
  * The `lay` verb writes it. Print ink is black, or vermilion beside a found design in dashed
  * blue.
  */
-#include "sheet/overlay_column.h"
+#include "sheet/overlay_parts.h"
 
 #include "sheet/carried.h"
 #include "sheet/furniture.h"
 #include "sheet/plate_lines.h"
 
 #define PAD_EMS  0.5
+#define PAIR_EMS 0.35 /* radius of a pair's mark */
 #define DASH_MM  1.6  /* of the found design */
 #define TURN_DEG 35.0 /* of the view from three-quarters, and how far it looks down */
 #define TILT_DEG 12.0
@@ -32,6 +33,7 @@ static void draw_found(TapulPage *page, const TapulOverlaySheet *sheet, TapulInk
         return;
     inking->ink = sheet->colours.found;
     inking->found = TRUE;
+    inking->least_width_mm = TAPUL_HAIRLINE_MM;
     inking->dash_mm = DASH_MM;
     tapul_page_begin_group(page, "found", "The design found on the plate", NULL);
     tapul_inking_draw(page, found->marks, NULL, found->motifs, "found", inking);
@@ -58,7 +60,7 @@ static void draw_development(TapulPage *page, const TapulOverlaySheet *sheet,
         (TapulBox){tapul_vec2_sub(room.min, pad), tapul_vec2_add(room.max, pad)});
     TapulInking inking = {.ink = sheet->colours.print,
                           .ground = sheet->colours.ground,
-                          .least_width_mm = TAPUL_HAIRLINE_MM,
+                          .least_width_mm = TAPUL_LEAST_INK_MM,
                           .picture = -1};
     tapul_page_path(page, edge, &(TapulPen){.fill = sheet->colours.ground});
     tapul_page_begin_group(page, "plate", "The plate's own lines", NULL);
@@ -67,7 +69,7 @@ static void draw_development(TapulPage *page, const TapulOverlaySheet *sheet,
     tapul_page_begin_clip(page, window);
     draw_layings(page, sheet, &inking);
     draw_found(page, sheet, &inking);
-    draw_pairs(page, sheet, 0.35 * format->text_mm);
+    draw_pairs(page, sheet, PAIR_EMS * format->text_mm);
     tapul_page_end_clip(page);
 }
 
@@ -82,6 +84,12 @@ static TapulOverlayColours colours_of(const TapulOverlay *overlay) {
                                  .line = TAPUL_QUIET,
                                  .print = overlay->found ? TAPUL_PRINT_INK : TAPUL_BLACK,
                                  .found = TAPUL_PLATE_INK};
+}
+
+static const char *const view_names[] = {"From the front", "Turned 35°, seen from 12° above"};
+
+static TapulVec2 size_of(const TapulView *view) {
+    return tapul_vec2_sub(view->box_mm.max, view->box_mm.min);
 }
 
 static char *describe(const TapulOverlay *overlay) {
@@ -104,13 +112,17 @@ TapulPage *tapul_sheet_overlay(const TapulOverlay *overlay) {
     const char *title = overlay->title && *overlay->title
                             ? overlay->title
                             : tapul_plate_name(overlay->ground->plate);
-    TapulComposition composition = {.title = title,
-                                    .subtitle = overlay->credit,
-                                    .description = description,
-                                    .figure_mm = tapul_path_box(edge),
-                                    .figure_pad_ems = PAD_EMS,
-                                    .column = tapul_overlay_column,
-                                    .data = &sheet};
+    TapulComposition composition = {
+        .title = title,
+        .subtitle = overlay->credit,
+        .description = description,
+        .figure = edge,
+        .figure_pad_ems = PAD_EMS,
+        .n_insets = 2,
+        .insets = {{size_of(front), view_names[0]}, {size_of(turned), view_names[1]}},
+        .draw_inset = tapul_overlay_draw_view,
+        .words = tapul_overlay_words,
+        .data = &sheet};
     TapulFormat format;
     TapulVec2 origin;
     TapulPage *page = tapul_compose(&composition, &format, &origin);

@@ -1,16 +1,22 @@
 /* One view of the overlay sheet: the shaded plate with the laid prints and the found design on
  * it, hidden parts hidden.
  */
-#include "sheet/overlay_column.h"
+#include "sheet/overlay_parts.h"
 
 #include "sheet/furniture.h"
 #include "sheet/page_items.h"
+#include "sheet/thin.h"
 
 #define PICTURE_DPI 150.0
 /* A picture of more pixels than this would swell the files without showing more. */
-#define MOST_PIXELS      1.5e6
-#define TOLERANCE_MM     0.05 /* on the page: under half a hairline */
-#define LEAST_WIDTH_MM   0.06 /* on the page */
+#define MOST_PIXELS  1.5e6
+#define TOLERANCE_MM 0.03 /* on the page: a quarter of a hairline */
+#define THINNED_MM   0.02 /* on the page: lines narrower than a hairline keep their width */
+/* Radius of a pair's mark on the metal. */
+#define PAIR_MM 1.1
+/* Smaller marks, on the page, could not be told from the ink: they are left out. */
+#define LEAST_PAIR_MM    0.35
+#define LEAST_FOUND_MM   0.1 /* on the page: dashes must be seen */
 #define EDGE_WIDTH_MM    0.25
 #define CONTOUR_WIDTH_MM 0.18
 
@@ -20,13 +26,14 @@ static void free_paths(TapulPath **paths, guint n) {
     g_free(paths);
 }
 
-static TapulPath **carry(const TapulView *view, const GPtrArray *marks, double tolerance_mm) {
+static TapulPath **carry(const TapulView *view, const GPtrArray *marks, double scale) {
     TapulPath **paths = g_new(TapulPath *, marks->len);
 #pragma omp parallel for schedule(dynamic, 16)
     for (guint i = 0; i < marks->len; i++) {
         const TapulMark *mark = marks->pdata[i];
+        g_autoptr(TapulPath) thinned = tapul_path_thinned(mark->path, THINNED_MM / scale);
         paths[i] =
-            tapul_view_path(view, mark->path, mark->kind == TAPUL_MARK_FILL, tolerance_mm);
+            tapul_view_path(view, thinned, mark->kind == TAPUL_MARK_FILL, TOLERANCE_MM / scale);
     }
     return paths;
 }
@@ -34,19 +41,24 @@ static TapulPath **carry(const TapulView *view, const GPtrArray *marks, double t
 static void draw_ink(TapulPage *page, const TapulView *view, const GPtrArray *marks,
                      const GPtrArray *motifs, const char *name, const TapulInking *inking,
                      double scale) {
-    TapulPath **paths = carry(view, marks, TOLERANCE_MM / scale);
+    TapulPath **paths = carry(view, marks, scale);
     tapul_inking_draw(page, marks, paths, motifs, name, inking);
     free_paths(paths, marks->len);
 }
 
 static void draw_pairs(TapulPage *page, const TapulOverlaySheet *sheet, const TapulView *view,
-                       double radius_mm) {
+                       double scale, const char *view_id) {
     const TapulOverlay *overlay = sheet->overlay;
+    g_autofree char *id = g_strconcat(view_id, "-pairs", NULL);
+    if (overlay->n_pairs == 0 || PAIR_MM * scale < LEAST_PAIR_MM)
+        return;
+    tapul_page_begin_group(page, id, "Pairs picked on print and plate", NULL);
     for (int i = 0; i < overlay->n_pairs; i++) {
         TapulVec2 seen;
         if (tapul_view_point(view, overlay->pair_developed_mm[i], &seen))
-            tapul_draw_pair(page, seen, radius_mm, sheet->colours.found, sheet->colours.ground);
+            tapul_draw_pair(page, seen, PAIR_MM, sheet->colours.found, sheet->colours.ground);
     }
+    tapul_page_end_group(page);
 }
 
 static void draw_all_ink(TapulPage *page, const TapulOverlaySheet *sheet, const TapulView *view,
@@ -54,7 +66,7 @@ static void draw_all_ink(TapulPage *page, const TapulOverlaySheet *sheet, const 
     const TapulOverlay *overlay = sheet->overlay;
     TapulInking inking = {.ink = sheet->colours.print,
                           .ground = sheet->colours.ground,
-                          .least_width_mm = LEAST_WIDTH_MM / scale,
+                          .least_width_mm = TAPUL_LEAST_INK_MM / scale,
                           .picture = picture,
                           .picture_box_mm = view->shade->box_mm};
     for (int i = 0; i < overlay->n_layings; i++) {
@@ -68,12 +80,14 @@ static void draw_all_ink(TapulPage *page, const TapulOverlaySheet *sheet, const 
     g_autofree char *name = g_strconcat(id, "-found", NULL);
     inking.ink = sheet->colours.found;
     inking.found = TRUE;
+    inking.least_width_mm = LEAST_FOUND_MM / scale;
     inking.dash_mm = 1.0 / scale;
     draw_ink(page, view, overlay->found->marks, overlay->found->motifs, name, &inking, scale);
 }
 
-void tapul_overlay_draw_view(TapulPage *page, const TapulOverlaySheet *sheet, int number,
-                             TapulVec2 at, double scale) {
+void tapul_overlay_draw_view(TapulPage *page, int number, TapulVec2 at, double scale,
+                             gconstpointer data) {
+    const TapulOverlaySheet *sheet = data;
     static const char *const id[] = {"front", "three-quarters"};
     static const char *const title[] = {"The plate from the front",
                                         "The plate from three-quarters"};
@@ -89,7 +103,7 @@ void tapul_overlay_draw_view(TapulPage *page, const TapulOverlaySheet *sheet, in
     int picture = tapul_page_keep_picture(page, shade->width_px, shade->height_px, shade->rgba);
     tapul_page_draw_picture(page, shade->box_mm, picture);
     draw_all_ink(page, sheet, view, picture, scale, id[number]);
-    draw_pairs(page, sheet, view, 1.0 / scale);
+    draw_pairs(page, sheet, view, scale, id[number]);
     TapulPen line = {.stroke = TAPUL_BLACK, .cap = TAPUL_CAP_ROUND, .join = TAPUL_JOIN_ROUND};
     g_autoptr(TapulPath) contour = tapul_view_contour(view);
     g_autoptr(TapulPath) edge = tapul_view_edge(view);

@@ -233,12 +233,12 @@ void tapul_page_picture(TapulPage *page, TapulBox box, int width_px, int height_
 
 /* --- Runs of one pen --- */
 
-static gboolean same_colour(TapulColour a, TapulColour b) {
+gboolean tapul_same_colour(TapulColour a, TapulColour b) {
     return a.red == b.red && a.green == b.green && a.blue == b.blue && a.alpha == b.alpha;
 }
 
-static gboolean same_pen(const TapulPen *a, const TapulPen *b) {
-    if (!same_colour(a->fill, b->fill) || !same_colour(a->stroke, b->stroke) ||
+gboolean tapul_same_pen(const TapulPen *a, const TapulPen *b) {
+    if (!tapul_same_colour(a->fill, b->fill) || !tapul_same_colour(a->stroke, b->stroke) ||
         a->even_odd != b->even_odd || a->width_mm != b->width_mm || a->cap != b->cap ||
         a->join != b->join || a->n_dash != b->n_dash)
         return FALSE;
@@ -254,7 +254,7 @@ guint tapul_page_count_same_pen(const TapulPage *page, guint first) {
     guint n = 1;
     for (; first + n < items->len; n++) {
         const TapulItem *next = &g_array_index(items, TapulItem, first + n);
-        if (next->kind != TAPUL_ITEM_PATH || !same_pen(pen, &next->as.drawn.pen))
+        if (next->kind != TAPUL_ITEM_PATH || !tapul_same_pen(pen, &next->as.drawn.pen))
             break;
     }
     return n;

@@ -64,6 +64,9 @@ struct TapulPage {
     GArray *open;        /* of TapulItemKind: what has begun and not ended */
 };
 
+gboolean tapul_same_colour(TapulColour a, TapulColour b);
+gboolean tapul_same_pen(const TapulPen *a, const TapulPen *b);
+
 /* How many items from first on, itself a path, are paths drawn with the same pen. */
 guint tapul_page_count_same_pen(const TapulPage *page, guint first);
 
@@ -76,6 +79,9 @@ void tapul_page_draw_picture(TapulPage *page, TapulBox box, int number);
 
 /* The lines that text breaks into at width_mm; a GPtrArray of char *. */
 GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const TapulType *type);
+
+/* Whether text is of a script written from right to left (by its first letter that tells). */
+gboolean tapul_page_text_runs_left(const char *text);
 
 /* A picture as a PNG file's bytes. */
 GBytes *tapul_picture_png(const TapulPicture *picture);

@@ -20,6 +20,49 @@ static PangoContext *new_context(cairo_t *cr) {
     return context;
 }
 
+/* What stands for a character that no font here has. */
+#define MISSING "\u25a1"
+
+/* Replaces what no font has: Pango would draw its code in a box of its own size. */
+static void replace_unknown(PangoLayout *layout, const char *text) {
+    GString *known = g_string_new(NULL);
+    for (const char *c = text; *c; c = g_utf8_next_char(c)) {
+        int bytes = (int)(g_utf8_next_char(c) - c);
+        pango_layout_set_text(layout, c, bytes);
+        if (pango_layout_get_unknown_glyphs_count(layout) == 0)
+            g_string_append_len(known, c, bytes);
+        else
+            g_string_append(known, MISSING);
+    }
+    pango_layout_set_text(layout, MISSING, -1);
+    gboolean boxed = pango_layout_get_unknown_glyphs_count(layout) == 0;
+    if (!boxed)
+        g_string_replace(known, MISSING, "?", 0);
+    pango_layout_set_text(layout, known->str, (int)known->len);
+    g_string_free(known, TRUE);
+}
+
+/* As the first strong letter has it (Unicode annex 9, rule P2), asked of GLib alone: the writer
+ * of SVG runs without Pango. */
+gboolean tapul_page_text_runs_left(const char *text) {
+    for (const char *c = text; *c; c = g_utf8_next_char(c)) {
+        gunichar letter = g_utf8_get_char(c);
+        if (!g_unichar_isalpha(letter))
+            continue;
+        switch (g_unichar_get_script(letter)) {
+        case G_UNICODE_SCRIPT_ARABIC:
+        case G_UNICODE_SCRIPT_HEBREW:
+        case G_UNICODE_SCRIPT_SYRIAC:
+        case G_UNICODE_SCRIPT_THAANA:
+        case G_UNICODE_SCRIPT_NKO:
+            return TRUE;
+        default:
+            return FALSE;
+        }
+    }
+    return FALSE;
+}
+
 PangoLayout *tapul_text_layout(cairo_t *cr, const char *text, const TapulType *type) {
     PangoContext *context = new_context(cr);
     PangoLayout *layout = pango_layout_new(context);
@@ -39,6 +82,8 @@ PangoLayout *tapul_text_layout(cairo_t *cr, const char *text, const TapulType *t
     pango_layout_set_font_description(layout, font);
     pango_font_description_free(font);
     pango_layout_set_text(layout, text, -1);
+    if (pango_layout_get_unknown_glyphs_count(layout) > 0)
+        replace_unknown(layout, text);
     return layout;
 }
 
@@ -55,6 +100,15 @@ double tapul_page_text_width_mm(const char *text, const TapulType *type) {
     return to_mm(logical.width);
 }
 
+/* The part of text, owned, that a line of its layout shows; the layout may have other
+ * characters in it, but as many. */
+static char *same_part(const char *text, PangoLayout *layout, const PangoLayoutLine *line) {
+    const char *shown = pango_layout_get_text(layout), *from = shown + line->start_index;
+    glong start = g_utf8_pointer_to_offset(shown, from);
+    return g_utf8_substring(text, start,
+                            start + g_utf8_pointer_to_offset(from, from + line->length));
+}
+
 GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const TapulType *type) {
     GPtrArray *lines = g_ptr_array_new_with_free_func(g_free);
     g_autofree char *valid = g_utf8_make_valid(text, -1);
@@ -65,8 +119,7 @@ GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const Tapul
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
     for (GSList *l = pango_layout_get_lines_readonly(layout); l; l = l->next) {
         const PangoLayoutLine *line = l->data;
-        char *piece = g_strndup(valid + line->start_index, (gsize)line->length);
-        g_ptr_array_add(lines, g_strchomp(piece));
+        g_ptr_array_add(lines, g_strchomp(same_part(valid, layout, line)));
     }
     g_object_unref(layout);
     return lines;

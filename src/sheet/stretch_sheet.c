@@ -115,7 +115,7 @@ static void draw_worst(TapulPage *page, const TapulDevelopment *development, dou
     tapul_page_end_group(page);
 }
 
-/* --- The column --- */
+/* --- Words --- */
 
 static double scale_block(TapulPage *page, TapulVec2 at, double width_mm,
                           const TapulFormat *format, gconstpointer data) {
@@ -164,8 +164,8 @@ static double stretch_block(TapulPage *page, TapulVec2 at, double width_mm,
     return tapul_stretch_block(page, at, width_mm, format, ((const Sheet *)data)->ground);
 }
 
-static TapulFit column(TapulPage *page, TapulBox space, const TapulFormat *format,
-                       gpointer data) {
+static TapulFit words(TapulPage *page, TapulBox space, const TapulFormat *format,
+                      gconstpointer data) {
     static const TapulBlock blocks[] = {scale_block, legend_block, plate_block, stretch_block};
     return tapul_set_columns(page, space, format, blocks, (int)G_N_ELEMENTS(blocks), data);
 }
@@ -184,9 +184,9 @@ TapulPage *tapul_sheet_stretch(const TapulGround *ground) {
     TapulComposition composition = {.title = tapul_plate_name(ground->plate),
                                     .subtitle = subtitle,
                                     .description = subtitle,
-                                    .figure_mm = box,
+                                    .figure = edge,
                                     .figure_pad_ems = 0.5,
-                                    .column = column,
+                                    .words = words,
                                     .data = &sheet};
     TapulFormat format;
     TapulVec2 origin;

@@ -4,7 +4,7 @@
 /* Always the same jitter. */
 #define JITTER_SEED 20
 /* Largest move of a jittered vertex, as a share of the rings' distance. */
-#define JITTER_SHARE (1 / 3.0)
+#define JITTER_SHARE 0.2
 
 static TapulMesh *finish(int n_vertices, const TapulVec3 *position_mm, GArray *corner) {
     g_autoptr(GError) error = NULL;

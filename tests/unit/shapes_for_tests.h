@@ -7,7 +7,7 @@
 
 typedef enum {
     SHAPE_REGULAR, /* rings of 6, 12, 18, ... vertices about the middle */
-    SHAPE_JITTERED /* the same with inner vertices moved by up to a third of their spacing,
+    SHAPE_JITTERED /* the same with inner vertices moved by up to a fifth of their spacing,
                       always the same way */
 } ShapeTriangulation;
 

@@ -367,6 +367,90 @@ START_TEST(picture_drawn_again_is_stored_once) {
 }
 END_TEST
 
+/* The numbers of the first path data in a text, in order. */
+static GArray *path_numbers(const char *text) {
+    GArray *numbers = g_array_new(FALSE, FALSE, sizeof(double));
+    const char *c = strstr(text, " d=\"");
+    ck_assert_ptr_nonnull(c);
+    for (c += 4; *c != '"';) {
+        char *end;
+        double number = g_ascii_strtod(c, &end);
+        if (end != c)
+            g_array_append_val(numbers, number);
+        c = end == c ? c + 1 : end;
+    }
+    return numbers;
+}
+
+START_TEST(roundings_of_path_data_do_not_add_up) {
+    g_autoptr(TapulPage) page = tapul_page_new(60, 60, "Steps", "");
+    g_autoptr(TapulPath) steps = tapul_path_new();
+    const int n = 4000;
+    tapul_path_move(steps, tapul_vec2(5.0004, 50));
+    for (int i = 1; i <= n; i++)
+        tapul_path_line(steps, tapul_vec2(5.0004 + 0.0104 * i, 50 - 0.0003 * i));
+    tapul_page_path(page, steps, &(TapulPen){.stroke = TAPUL_BLACK, .width_mm = 0.5});
+    g_autofree char *path = write_page(page, SVG, 0), *text = NULL;
+    ck_assert(g_file_get_contents(path, &text, NULL, NULL));
+    g_autoptr(GArray) numbers = path_numbers(text);
+    ck_assert_uint_eq(numbers->len, 2 * (n + 1));
+    double x = 0, y = 0;
+    for (guint i = 0; i < numbers->len; i += 2) {
+        x += g_array_index(numbers, double, i);
+        y += g_array_index(numbers, double, i + 1);
+        ck_assert_double_eq_tol(x, 5.0004 + 0.0104 * i / 2, 0.0005001);
+        ck_assert_double_eq_tol(y, 10 + 0.0003 * i / 2, 0.0005001);
+    }
+}
+END_TEST
+
+START_TEST(path_data_has_the_decimals_that_show) {
+    static const double scales[] = {1, 0.5, 0.04};
+    static const char *const expected[] = {"d=\"M3.142-2.718l-.1.05\"",
+                                           "d=\"M3.14-2.72l-.1.05\"", "d=\"M3.1-2.7l-.1 0\""};
+    for (guint i = 0; i < G_N_ELEMENTS(scales); i++) {
+        g_autoptr(TapulPage) page = tapul_page_new(60, 60, "Decimals", "");
+        g_autoptr(TapulPath) line = tapul_path_new();
+        tapul_path_move(line, tapul_vec2(3.14159, 2.71828));
+        tapul_path_line(line, tapul_vec2(3.04159, 2.66828));
+        TapulAffine place = {scales[i], 0, 0, scales[i], 30, 30};
+        tapul_page_begin_group(page, "g", NULL, &place);
+        tapul_page_path(page, line, &(TapulPen){.stroke = TAPUL_BLACK, .width_mm = 0.5});
+        tapul_page_end_group(page);
+        g_autofree char *path = write_page(page, SVG, 0), *text = NULL;
+        ck_assert(g_file_get_contents(path, &text, NULL, NULL));
+        ck_assert_msg(strstr(text, expected[i]) != NULL, "%s not in %s", expected[i], text);
+    }
+}
+END_TEST
+
+START_TEST(strokes_areas_and_words_of_one_group_keep_their_pens) {
+    TapulType type = {.size_mm = 12, .colour = TAPUL_BLACK};
+    g_autoptr(TapulPage) words = tapul_page_new(100, 60, "Words", "");
+    tapul_page_text(words, tapul_vec2(50, 10), "HEH", &type);
+    double words_px = dark_of(words, (Kind)_i, 254).dark;
+    g_autoptr(TapulPage) page = tapul_page_new(100, 60, "Pens", "");
+    g_autoptr(TapulPath) line = tapul_path_new();
+    tapul_path_move(line, tapul_vec2(10, 50));
+    tapul_path_line(line, tapul_vec2(40, 50));
+    tapul_page_begin_group(page, "g", NULL, NULL);
+    tapul_page_path(page, line, &(TapulPen){.stroke = TAPUL_BLACK, .width_mm = 2});
+    draw_box(page, 10, 20, 20, 30); /* a fill among strokes */
+    tapul_page_text(page, tapul_vec2(50, 10), "HEH", &type);
+    tapul_page_begin_group(page, "inner", NULL, NULL);
+    g_autoptr(TapulPath) other = box_path(60, 30, 70, 40);
+    tapul_page_path(page, other,
+                    &(TapulPen){.fill = TAPUL_BLACK, .stroke = TAPUL_BLACK, .width_mm = 1});
+    tapul_page_end_group(page);
+    tapul_page_path(page, line, /* over the first */
+                    &(TapulPen){.stroke = TAPUL_BLACK, .width_mm = 3, .cap = TAPUL_CAP_SQUARE});
+    tapul_page_end_group(page);
+    double expected_mm2 = 33 * 3 + 100 + 121;
+    ck_assert_double_eq_tol(dark_of(page, (Kind)_i, 254).dark / 100,
+                            expected_mm2 + words_px / 100, 2);
+}
+END_TEST
+
 /* --- Text --- */
 
 static const char long_text[] =
@@ -432,6 +516,38 @@ START_TEST(text_measures_grow_with_size) {
 }
 END_TEST
 
+START_TEST(a_character_that_no_font_has_is_one_small_box) {
+    /* U+F0000, for private use: no font of a plain system has it. */
+    static const char *const text = "\xf3\xb0\x80\x80";
+    TapulType type = {.size_mm = 10, .colour = TAPUL_BLACK};
+    ck_assert_double_lt(tapul_page_text_width_mm(text, &type), 15);
+    g_autoptr(TapulPage) page = tapul_page_new(60, 60, "Missing", "");
+    tapul_page_text(page, tapul_vec2(20, 20), text, &type);
+    Dark dark = dark_of(page, PDF, 254);
+    ck_assert_double_gt(dark.dark, 0);
+    ck_assert_double_lt(dark.right - dark.left, 120);
+    ck_assert_double_lt(dark.bottom - dark.top, 120);
+    /* Lines are broken without losing it: the reader of the SVG may have the font. */
+    g_autoptr(GPtrArray) lines = tapul_page_break_lines(text, 100, &type);
+    ck_assert_uint_eq(lines->len, 1);
+    ck_assert_str_eq(lines->pdata[0], text);
+}
+END_TEST
+
+START_TEST(text_that_runs_to_the_left_is_said_to) {
+    ck_assert(tapul_page_text_runs_left("12 العربية abc"));
+    ck_assert(tapul_page_text_runs_left("שלום"));
+    ck_assert(!tapul_page_text_runs_left("abc العربية"));
+    ck_assert(!tapul_page_text_runs_left("12 – 13"));
+    TapulType type = {.size_mm = 10, .align = (TapulAlign)_i, .colour = TAPUL_BLACK};
+    g_autoptr(TapulPage) page = tapul_page_new(200, 40, "Left", "");
+    tapul_page_text(page, tapul_vec2(100, 20), "שלום", &type);
+    Dark svg = dark_of(page, SVG, 254), pdf = dark_of(page, PDF, 254);
+    ck_assert_double_eq_tol(svg.left, pdf.left, 5);
+    ck_assert_double_eq_tol(svg.right, pdf.right, 5);
+}
+END_TEST
+
 /* --- Files --- */
 
 static TapulPage *rich_page(void) {
@@ -490,6 +606,30 @@ START_TEST(a_file_that_cannot_be_written_is_an_error_and_leaves_nothing) {
 }
 END_TEST
 
+START_TEST(pages_written_at_once_are_the_pages_written_one_by_one) {
+    g_autoptr(TapulPage) first = rich_page(), second = rich_page();
+    TapulPage *pages[] = {first, second};
+    g_autofree char *svg_1 = in_folder("1.svg"), *svg_2 = in_folder("2.svg");
+    g_autofree char *pdf = in_folder("both.pdf");
+    const char *svg[] = {svg_1, svg_2};
+    g_autoptr(GError) error = NULL;
+    ck_assert(tapul_pages_write(pages, svg, 2, pdf, &error));
+    g_autofree char *alone = write_page(second, SVG, 0), *a = NULL, *b = NULL;
+    ck_assert(g_file_get_contents(alone, &a, NULL, NULL));
+    ck_assert(g_file_get_contents(svg_2, &b, NULL, NULL));
+    ck_assert_str_eq(a, b);
+    PopplerDocument *document = open_pdf(pdf);
+    ck_assert_int_eq(poppler_document_get_n_pages(document), 2);
+    g_object_unref(document);
+    svg[1] = "/no/such/folder/2.svg";
+    ck_assert(!tapul_pages_write(pages, svg, 2, pdf, &error));
+    ck_assert_ptr_nonnull(strstr(error->message, "2.svg"));
+    g_clear_error(&error);
+    ck_assert(!tapul_pages_write(pages, svg, 2, "/no/such/folder/both.pdf", &error));
+    ck_assert_ptr_nonnull(strstr(error->message, "both.pdf"));
+}
+END_TEST
+
 START_TEST(a_png_too_large_or_empty_is_refused_with_its_size) {
     static const double dpi[] = {100000, 0.01, -5, NAN};
     g_autoptr(TapulPage) page = rich_page();
@@ -519,14 +659,22 @@ int main(void) {
     tcase_add_test(tests, svg_is_well_formed_whatever_the_words);
     tcase_add_test(tests, ids_are_made_unique_and_valid);
     tcase_add_loop_test(tests, picture_drawn_again_is_stored_once, SVG, PNG + 1);
+    tcase_add_test(tests, roundings_of_path_data_do_not_add_up);
+    tcase_add_test(tests, path_data_has_the_decimals_that_show);
+    tcase_add_loop_test(tests, strokes_areas_and_words_of_one_group_keep_their_pens, SVG,
+                        PNG + 1);
     tcase_add_test(tests, paragraph_keeps_to_its_width_and_returns_the_next_baseline);
     tcase_add_loop_test(tests, text_stands_on_its_point_by_its_alignment, SVG, PNG + 1);
     tcase_add_loop_test(tests, turned_text_runs_up_the_page, SVG, PNG + 1);
     tcase_add_test(tests, text_measures_grow_with_size);
+    tcase_add_test(tests, a_character_that_no_font_has_is_one_small_box);
+    tcase_add_loop_test(tests, text_that_runs_to_the_left_is_said_to, TAPUL_ALIGN_LEFT,
+                        TAPUL_ALIGN_RIGHT + 1);
     tcase_add_loop_test(tests, same_page_gives_the_same_bytes, SVG, PNG + 1);
     tcase_add_test(tests, pdf_says_its_title_and_subject_and_no_author);
     tcase_add_loop_test(tests, a_file_that_cannot_be_written_is_an_error_and_leaves_nothing,
                         SVG, PNG + 1);
+    tcase_add_test(tests, pages_written_at_once_are_the_pages_written_one_by_one);
     tcase_add_test(tests, a_png_too_large_or_empty_is_refused_with_its_size);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

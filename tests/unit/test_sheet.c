@@ -1,9 +1,10 @@
 /* Sheets: paper, scale, lines carried from the plate, words that keep apart, the colour scale.
  */
 #include "sheet/carried.h"
-#include "sheet/layout.h"
+#include "sheet/overlay_parts.h"
 #include "sheet/page_items.h"
 #include "sheet/stretch_scale.h"
+#include "sheet/thin.h"
 #include "test_sheet_cylinders.h"
 
 #include <stdlib.h>
@@ -157,6 +158,43 @@ static void check_words(const TapulPage *page) {
             ck_assert_msg(a.min.x >= b.max.x || b.min.x >= a.max.x || a.min.y >= b.max.y ||
                               b.min.y >= a.max.y,
                           "words collide at %g, %g mm", a.min.x, a.min.y);
+        }
+    }
+}
+
+/* The box on the page of a picture, or of a path, first drawn in a group that is moved and
+ * scaled but not turned. */
+static TapulBox box_on_page(const TapulPage *page, const char *id) {
+    TapulAffine place = place_of(page, id);
+    TapulBox box = tapul_box_empty();
+    gboolean inside = FALSE;
+    for (guint i = 0; i < page->items->len && tapul_box_is_empty(box); i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind == TAPUL_ITEM_BEGIN_GROUP)
+            inside |= strcmp(item->as.group.id, id) == 0;
+        if (inside && item->kind == TAPUL_ITEM_PICTURE)
+            box = item->as.picture.box;
+        if (inside && item->kind == TAPUL_ITEM_PATH)
+            box = tapul_path_box(item->as.drawn.path);
+    }
+    return (TapulBox){{place.xx * box.min.x + place.dx, place.yy * box.min.y + place.dy},
+                      {place.xx * box.max.x + place.dx, place.yy * box.max.y + place.dy}};
+}
+
+/* Development and views keep apart, for plates whose development is a rectangle. */
+static void check_views(const TapulPage *page) {
+    static const char *const ids[] = {"development", "front", "three-quarters"};
+    for (int i = 0; i < 3; i++) {
+        TapulBox a = box_on_page(page, ids[i]);
+        ck_assert_msg(a.min.x >= 10 && a.min.y >= 10 && a.max.x <= page->width_mm - 10 &&
+                          a.max.y <= page->height_mm - 10,
+                      "%s from %g, %g to %g, %g mm", ids[i], a.min.x, a.min.y, a.max.x,
+                      a.max.y);
+        for (int j = 0; j < i; j++) {
+            TapulBox b = box_on_page(page, ids[j]);
+            ck_assert_msg(a.min.x >= b.max.x || b.min.x >= a.max.x || a.min.y >= b.max.y ||
+                              b.min.y >= a.max.y,
+                          "%s over %s", ids[i], ids[j]);
         }
     }
 }
@@ -322,6 +360,7 @@ START_TEST(overlay_words_keep_apart_whatever_is_on_it) {
             g_autoptr(TapulPage) page = tapul_sheet_overlay(&question.overlay);
             ck_assert_int_ge(iso_size(page), 0);
             check_words(page);
+            check_views(page);
             clear_question(&question);
         }
 }
@@ -338,12 +377,215 @@ START_TEST(overlay_says_what_is_lost) {
         if (item->kind == TAPUL_ITEM_TEXT)
             g_string_append_printf(words, "%s ", item->as.text.text);
     }
-    static const char *const said[] = {"4321",          "4333",    "0.980",  "1.040",
-                                       "12.0",          "3.0",     "folded", "beyond the edge",
-                                       "turned −12.5°", "reversed"};
+    static const char *const said[] = {
+        "4.32\u00a0m", "4.33\u00a0m", "0.980",           "1.040",         "12\u00a0mm",
+        "3.0\u00a0mm", "fold over",   "beyond the edge", "turned −12.5°", "reversed"};
     for (guint i = 0; i < G_N_ELEMENTS(said); i++)
         ck_assert_msg(strstr(words->str, said[i]) != NULL, "%s not in: %s", said[i],
                       words->str);
+    clear_question(&question);
+}
+END_TEST
+
+START_TEST(figures_are_said_in_a_curators_words) {
+    static const struct {
+        TapulLaidInk laid;
+        gboolean ridge;
+        const char *said;
+    } cases[] = {
+        {{.ink_length_mm = 19469,
+          .laid_length_mm = 19460,
+          .stretch_min = 0,
+          .stretch_max = 1.0035,
+          .folded_mm = 19.3},
+         TRUE,
+         "19.47\u00a0m of line in the print, 19.46\u00a0m on the metal. Stretch at most 1.004; "
+         "19\u00a0mm of it fold over, where the sheet would wrinkle at the ridge, and the "
+         "stretch falls to 0.000 there. Nothing lies beyond the edge."},
+        {{.ink_length_mm = 700,
+          .laid_length_mm = 690,
+          .stretch_min = 0.4,
+          .stretch_max = 1.1,
+          .folded_mm = 2.25},
+         FALSE,
+         "700\u00a0mm of line in the print, 690\u00a0mm on the metal. Stretch at most 1.100; "
+         "2.2\u00a0mm of it fold over, and the stretch falls to 0.400 there. Nothing lies "
+         "beyond the edge."},
+        {{.ink_length_mm = 999.9,
+          .laid_length_mm = 900,
+          .stretch_min = 0.9,
+          .stretch_max = 0.9,
+          .beyond_edge_mm = 9.96,
+          .beyond_edge_fills = 2},
+         TRUE,
+         "1.00\u00a0m of line in the print, 900\u00a0mm on the metal. Stretch 0.900 "
+         "throughout. "
+         "10\u00a0mm of line lie beyond the edge. 2 areas are cut by the edge."},
+    };
+    for (guint i = 0; i < G_N_ELEMENTS(cases); i++) {
+        g_autofree char *said = tapul_laying_figures(&cases[i].laid, cases[i].ridge);
+        ck_assert_str_eq(said, cases[i].said);
+    }
+}
+END_TEST
+
+/* --- Views --- */
+
+static TapulPage *overlay_of(double radius_mm, double height_mm, double sweep_deg) {
+    g_autoptr(Cylinder) cylinder = cylinder_new(radius_mm, height_mm, sweep_deg, "");
+    Question question;
+    fill_question(&question, cylinder, 1);
+    question.overlay.n_pairs = 2;
+    question.overlay.pair_developed_mm = question.pairs;
+    TapulPage *page = tapul_sheet_overlay(&question.overlay);
+    clear_question(&question);
+    return page;
+}
+
+START_TEST(views_of_a_wide_plate_stand_below_it_and_large) {
+    g_autoptr(TapulPage) page = overlay_of(100, 60, 170);
+    TapulBox development = box_on_page(page, "development"), front = box_on_page(page, "front");
+    TapulBox turned = box_on_page(page, "three-quarters");
+    ck_assert_double_lt(front.max.y, development.min.y);
+    ck_assert_double_lt(turned.max.y, development.min.y);
+    ck_assert_double_lt(front.max.x, turned.min.x);
+    ck_assert_double_ge(place_of(page, "front").xx, 0.5);
+    check_views(page);
+}
+END_TEST
+
+START_TEST(views_of_a_tall_plate_stand_beside_it) {
+    g_autoptr(TapulPage) page = overlay_of(20, 200, 170);
+    TapulBox development = box_on_page(page, "development"), front = box_on_page(page, "front");
+    ck_assert_double_gt(front.min.x, development.max.x);
+    check_views(page);
+}
+END_TEST
+
+START_TEST(views_of_a_small_plate_are_enlarged) {
+    g_autoptr(TapulPage) page = overlay_of(15, 30, 170);
+    ck_assert_double_ge(place_of(page, "front").xx, 2);
+    check_views(page);
+}
+END_TEST
+
+/* Widths of the strokes drawn in a group, on the page: the least and the greatest. */
+static void stroke_widths(const TapulPage *page, const char *id, double *least,
+                          double *greatest) {
+    gboolean inside = FALSE;
+    *least = INFINITY;
+    *greatest = 0;
+    for (guint i = 0; i < page->items->len; i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind == TAPUL_ITEM_BEGIN_GROUP)
+            inside = strcmp(item->as.group.id, id) == 0;
+        if (item->kind == TAPUL_ITEM_END_GROUP)
+            inside = FALSE;
+        if (!inside || item->kind != TAPUL_ITEM_PATH || item->as.drawn.pen.stroke.alpha == 0)
+            continue;
+        *least = fmin(*least, item->as.drawn.pen.width_mm);
+        *greatest = fmax(*greatest, item->as.drawn.pen.width_mm);
+    }
+}
+
+START_TEST(ink_is_drawn_at_its_own_width_in_every_view) {
+    g_autoptr(TapulPage) page = overlay_of(140, 300, 170);
+    static const char *const groups[] = {"cartouche-ink", "front-cartouche-ink",
+                                         "three-quarters-cartouche-ink"};
+    for (guint i = 0; i < G_N_ELEMENTS(groups); i++) {
+        double least, greatest;
+        stroke_widths(page, groups[i], &least, &greatest);
+        ck_assert_double_eq_tol(least, 0.3, 1e-9);
+        ck_assert_double_eq_tol(greatest, 0.3, 1e-9);
+    }
+}
+END_TEST
+
+/* The paths that draw pairs in a group of theirs. */
+static int count_pair_marks(const TapulPage *page, const char *id, double *widest_mm) {
+    gboolean inside = FALSE;
+    int n = 0;
+    for (guint i = 0; i < page->items->len; i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind == TAPUL_ITEM_BEGIN_GROUP)
+            inside = strcmp(item->as.group.id, id) == 0;
+        if (item->kind == TAPUL_ITEM_END_GROUP)
+            inside = FALSE;
+        if (!inside || item->kind != TAPUL_ITEM_PATH)
+            continue;
+        TapulBox box = tapul_path_box(item->as.drawn.path);
+        *widest_mm = fmax(*widest_mm, box.max.x - box.min.x);
+        n++;
+    }
+    return n;
+}
+
+START_TEST(marks_of_pairs_shrink_with_the_view_and_then_vanish) {
+    g_autoptr(Cylinder) cylinder = cylinder_new(60, 120, 170, "");
+    static const TapulVec2 pairs[] = {{0, 50}, {40, 90}};
+    TapulOverlay overlay = {
+        .ground = &cylinder->ground, .n_pairs = 2, .pair_developed_mm = pairs};
+    g_autoptr(TapulView) front = tapul_view_new(&cylinder->ground, 0, 0);
+    TapulOverlaySheet sheet = {.overlay = &overlay, .view = {front, NULL}};
+    static const struct {
+        double scale;
+        int paths; /* two for each pair, with its halo */
+    } cases[] = {{1, 4}, {0.5, 4}, {0.2, 0}};
+    for (guint i = 0; i < G_N_ELEMENTS(cases); i++) {
+        double widest_mm = 0;
+        g_autoptr(TapulPage) page = tapul_page_new(200, 200, "View", "");
+        tapul_overlay_draw_view(page, 0, tapul_vec2(10, 10), cases[i].scale, &sheet);
+        ck_assert_int_eq(count_pair_marks(page, "front-pairs", &widest_mm), cases[i].paths);
+        ck_assert_double_le(widest_mm * cases[i].scale, 4 * cases[i].scale);
+    }
+}
+END_TEST
+
+START_TEST(a_thinned_path_keeps_its_ends_and_its_tolerance) {
+    g_autoptr(TapulPath) path = tapul_path_new();
+    tapul_path_move(path, tapul_vec2(0, 0));
+    for (int i = 1; i <= 400; i++) /* a quarter circle of 50 mm */
+        tapul_path_line(path,
+                        tapul_vec2(50 * sin(i * G_PI / 800), 50 - 50 * cos(i * G_PI / 800)));
+    tapul_path_curve(path, tapul_vec2(50, 60), tapul_vec2(70, 60), tapul_vec2(70, 50));
+    tapul_path_line(path, tapul_vec2(70, 40));
+    tapul_path_line(path, tapul_vec2(70, 45)); /* back: a corner that must stay */
+    tapul_path_close(path);
+    g_autoptr(TapulPath) thin = tapul_path_thinned(path, 0.05);
+    ck_assert_uint_lt(thin->points->len, 60);
+    TapulPathWalk walk = tapul_path_walk(thin);
+    TapulPathPiece piece;
+    double lowest = INFINITY;
+    int curves = 0;
+    while (tapul_path_walk_next(&walk, &piece)) {
+        curves += piece.verb == TAPUL_VERB_CURVE;
+        lowest = piece.p[3].x == 70 ? fmin(lowest, piece.p[3].y) : lowest;
+        TapulVec2 middle = tapul_vec2_mix(piece.p[0], piece.p[3], 0.5);
+        if (curves == 0)
+            ck_assert_double_eq_tol(tapul_vec2_distance(middle, tapul_vec2(0, 50)), 50, 0.0501);
+    }
+    ck_assert_int_eq(curves, 1);
+    ck_assert_double_eq(lowest, 40);
+    ck_assert_double_eq_tol(tapul_path_area(thin), tapul_path_area(path), 50 * 80 * 0.001);
+}
+END_TEST
+
+START_TEST(a_title_that_runs_to_the_left_stands_at_the_right) {
+    g_autoptr(Cylinder) cylinder = cylinder_new(100, 60, 170, "");
+    Question question;
+    fill_question(&question, cylinder, 1);
+    question.overlay.title = "צלחת לדוגמה"; /* Hebrew: a plate for example */
+    g_autoptr(TapulPage) page = tapul_sheet_overlay(&question.overlay);
+    gboolean found = FALSE;
+    for (guint i = 0; i < page->items->len; i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind != TAPUL_ITEM_TEXT || strcmp(item->as.text.text, question.overlay.title))
+            continue;
+        found = TRUE;
+        ck_assert_int_eq(item->as.text.type.align, TAPUL_ALIGN_RIGHT);
+        ck_assert_double_gt(item->as.text.at.x, page->width_mm / 2);
+    }
+    ck_assert(found);
     clear_question(&question);
 }
 END_TEST
@@ -463,6 +705,14 @@ int main(void) {
     tcase_add_test(tests, words_keep_apart_and_on_the_page);
     tcase_add_test(tests, overlay_words_keep_apart_whatever_is_on_it);
     tcase_add_test(tests, overlay_says_what_is_lost);
+    tcase_add_test(tests, figures_are_said_in_a_curators_words);
+    tcase_add_test(tests, views_of_a_wide_plate_stand_below_it_and_large);
+    tcase_add_test(tests, views_of_a_tall_plate_stand_beside_it);
+    tcase_add_test(tests, views_of_a_small_plate_are_enlarged);
+    tcase_add_test(tests, ink_is_drawn_at_its_own_width_in_every_view);
+    tcase_add_test(tests, marks_of_pairs_shrink_with_the_view_and_then_vanish);
+    tcase_add_test(tests, a_thinned_path_keeps_its_ends_and_its_tolerance);
+    tcase_add_test(tests, a_title_that_runs_to_the_left_stands_at_the_right);
     tcase_add_test(tests, found_design_differs_from_print_by_line_as_well_as_colour);
     tcase_add_test(tests, same_overlay_gives_the_same_bytes);
     tcase_add_test(tests, stretch_scale_is_centred_on_1_and_darkens_evenly_to_both_ends);

@@ -5,6 +5,7 @@
 
 #include "ink/drawing.h"
 #include "ink/figures.h"
+#include "ink/unpack.h"
 
 #include <gio/gio.h>
 #include <string.h>
@@ -87,32 +88,6 @@ static gboolean is_gzipped(const char *data, gsize length) {
     return length > 2 && (guchar)data[0] == 0x1f && (guchar)data[1] == 0x8b;
 }
 
-/* Unpacks at most FILE_BYTES_MAX bytes: a small file may unpack to any size. */
-static GBytes *unpack(GBytes *packed, GError **error) {
-    g_autoptr(GInputStream) memory = g_memory_input_stream_new_from_bytes(packed);
-    g_autoptr(GConverter) unzip =
-        G_CONVERTER(g_zlib_decompressor_new(G_ZLIB_COMPRESSOR_FORMAT_GZIP));
-    g_autoptr(GInputStream) stream = g_converter_input_stream_new(memory, unzip);
-    g_autoptr(GByteArray) bytes = g_byte_array_new();
-    g_autoptr(GError) refused = NULL;
-    guint8 buffer[65536];
-    gssize got;
-    while ((got = g_input_stream_read(stream, buffer, sizeof buffer, NULL, &refused)) > 0) {
-        if (bytes->len + (gsize)got > FILE_BYTES_MAX) {
-            g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SIZE,
-                        "unpacks to more than %u bytes", FILE_BYTES_MAX);
-            return NULL;
-        }
-        g_byte_array_append(bytes, buffer, (guint)got);
-    }
-    if (got < 0) {
-        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SYNTAX, "cannot be unpacked: %s",
-                    refused->message);
-        return NULL;
-    }
-    return g_byte_array_free_to_bytes(g_steal_pointer(&bytes));
-}
-
 /* XML starts with '<', perhaps behind blanks and a byte order mark; in UTF-16 a zero stands
  * beside it (XML 1.0, appendix F). */
 static gboolean may_be_xml(const char *data, gsize length) {
@@ -169,7 +144,8 @@ static TapulDrawing *read_drawing(const char *path, int page, GError **error) {
     }
     if (!is_gzipped(data, length))
         return read_svg(data, length, error);
-    g_autoptr(GBytes) unpacked = unpack(bytes, error);
+    g_autoptr(GBytes) unpacked = 
+        tapul_unpack(bytes, G_ZLIB_COMPRESSOR_FORMAT_GZIP, FILE_BYTES_MAX, error);
     if (!unpacked)
         return NULL;
     data = g_bytes_get_data(unpacked, &length);

@@ -2,6 +2,7 @@
  * the file and the ink. Sizes follow SVG 1.1, section 7: millimetres as written, pixels at 96
  * to the inch. */
 #include "ink/drawing.h"
+#include "ink/quiet.h"
 #include "ink/svg_source.h"
 
 #include <librsvg/rsvg.h>
@@ -198,7 +199,9 @@ static TapulDrawing *read_handle(RsvgHandle *handle, const TapulSvgSource *sourc
 TapulDrawing *tapul_drawing_read_svg(const char *text, gsize length, GError **error) {
     g_autoptr(TapulSvgSource) source = tapul_svg_source_new(text, length, error);
     RsvgHandle *handle = source ? open_svg(source->text, error) : NULL;
+    TapulQuiet quiet = tapul_quiet_begin();
     TapulDrawing *drawing = handle ? read_handle(handle, source, error) : NULL;
+    tapul_quiet_end(&quiet);
     g_clear_object(&handle);
     return drawing;
 }

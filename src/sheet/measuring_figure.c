@@ -1,136 +1,39 @@
-/* The measuring sheet's line drawing: the plate from the side, from the front, and one level
- * from below, with the board that readings are taken from.
+/* The measuring sheet's line drawing: the plate from the side and from the front with
+ * its levels and the points of its outline, one level from below, and what the letters mean.
  *
- * Views find the lines, levels the cuts; all three stand at one scale, side and front on one
- * ground.
+ * Views find the lines, levels the cuts; all stand at one scale, side and front on one ground.
  */
-#include "sheet/measuring.h"
+#include "sheet/measuring_figure.h"
 #include "sheet/view.h"
 
 /* Scales of the drawing, largest first. */
 static const double reductions[] = {1,  1.5, 2,  2.5, 3,  4,  5,  6, 8,
                                     10, 12,  15, 20,  25, 30, 40, 50};
 
-#define EDGE_MM       0.35 /* ISO 128 */
-#define CONTOUR_MM    0.25
-#define SECTION_MM    0.5
-#define BOARD_MM      2.4  /* as drawn */
-#define BOARD_PAST_MM 4.0  /* past the plate at each end */
-#define TEXT_MM       52.0 /* the column of text to the right */
-#define TEXT_GAP_MM   8.0
-#define LABELS_MM     19.0 /* between side and front: number and height of each level */
-#define POINTS_MM     9.0  /* beside the front, for the numbers of its points */
-#define ABOVE_MM      7.0  /* over side and front, for the medial line's name */
-#define FRONT_FOOT_MM 6.0  /* under side and front, for the medial line's end */
-#define BETWEEN_MM    11.0 /* from the captions down to the section */
-#define BELOW_MM      9.0  /* under the section, for x */
-#define BEND_MM       2.0  /* where a line to a label that stands higher slants */
-#define LEVEL_MM      0.25
-#define OFF_MM        2.6 /* from a line to the middle of its number */
-#define ARROW_MM      1.7
-#define PICTURE_DPI   300.0 /* of the hidden picture that tells what is hidden */
-#define MOST_PIXELS   4e6
+#define EDGE_MM         0.35 /* ISO 128 */
+#define CONTOUR_MM      0.25
+#define TEXT_MM         52.0 /* the column of text to the right */
+#define TEXT_GAP_MM     8.0
+#define LABELS_MM       19.0 /* between side and front: number and height of each level */
+#define POINTS_MM       9.0  /* beside the front, for the numbers of its points */
+#define MEDIAL_ABOVE_MM 4.4  /* past the number of its upper point */
+#define ABOVE_MM        9.0  /* over side and front, for the medial line's name */
+#define FRONT_FOOT_MM   6.0  /* under side and front, for the medial line's end */
+#define BETWEEN_MM      11.0 /* from the captions down to the section */
+#define BELOW_MM        9.0  /* under the section, for x */
+#define BEND_MM         2.0  /* where a line to a label that stands higher slants */
+#define LEVEL_MM        0.25
+#define PICTURE_DPI     300.0 /* of the hidden picture that tells what is hidden */
+#define MOST_PIXELS     4e6
 
 static const TapulColour level_colour = {0x00 / 255.0, 0x72 / 255.0, 0xB2 / 255.0, 1};
-
-typedef struct {
-    TapulPage *page;
-    const TapulMeasuring *measuring;
-    double scale;                   /* page mm for a mm of the plate */
-    double small_mm;                /* em of numbers */
-    double caption_y;               /* baseline under side and front */
-    GArray *numbers;                /* of TapulVec2: where numbers stand already */
-    TapulVec2 side, front, section; /* where z = y = 0, x = y = 0 and x = z = 0 come to lie */
-} Figure;
-
-static TapulVec2 place(const Figure *figure, TapulVec2 origin, double across_mm, double up_mm) {
-    return tapul_vec2(origin.x + figure->scale * across_mm, origin.y + figure->scale * up_mm);
-}
-
-static void put_text(const Figure *figure, TapulVec2 middle, const char *text,
-                     TapulAlign align) {
-    TapulType type = {.size_mm = figure->small_mm, .align = align, .colour = TAPUL_BLACK};
-    tapul_page_text(figure->page, tapul_vec2(middle.x, middle.y - 0.3 * figure->small_mm), text,
-                    &type);
-}
-
-/* A number on a patch of paper, so that no line runs through it; left off where another one
- * stands already. */
-static gboolean put_number(const Figure *figure, TapulVec2 middle, const char *text) {
-    TapulType type = {.size_mm = figure->small_mm};
-    double half_mm = tapul_page_text_width_mm(text, &type) / 2 + 0.3;
-    double high_mm = 0.42 * figure->small_mm;
-    for (guint i = 0; i < figure->numbers->len; i++) {
-        TapulVec2 other = g_array_index(figure->numbers, TapulVec2, i);
-        if (fabs(other.x - middle.x) < 2 * half_mm && fabs(other.y - middle.y) < 2 * high_mm)
-            return FALSE;
-    }
-    g_array_append_val(figure->numbers, middle);
-    TapulBox box = {{middle.x - half_mm, middle.y - high_mm},
-                    {middle.x + half_mm, middle.y + high_mm}};
-    g_autoptr(TapulPath) patch = tapul_box_path(box);
-    tapul_page_path(figure->page, patch, &(TapulPen){.fill = {1, 1, 1, 1}});
-    put_text(figure, middle, text, TAPUL_ALIGN_CENTRE);
-    return TRUE;
-}
-
-static void put_dot(const Figure *figure, TapulVec2 at) {
-    g_autoptr(TapulPath) dot = tapul_path_new();
-    tapul_path_move(dot, at);
-    tapul_path_line(dot, at);
-    tapul_page_path(
-        figure->page, dot,
-        &(TapulPen){.stroke = TAPUL_BLACK, .width_mm = 0.9, .cap = TAPUL_CAP_ROUND});
-}
-
-static void put_line(const Figure *figure, TapulVec2 from, TapulVec2 to, double width_mm,
-                     TapulColour colour) {
-    tapul_form_line(figure->page, from, to, width_mm, colour);
-}
-
-static void put_chain(const Figure *figure, TapulVec2 from, TapulVec2 to) {
-    g_autoptr(TapulPath) path = tapul_path_new();
-    tapul_path_move(path, from);
-    tapul_path_line(path, to);
-    tapul_page_path(figure->page, path,
-                    &(TapulPen){.stroke = TAPUL_BLACK,
-                                .width_mm = TAPUL_HAIRLINE_MM,
-                                .n_dash = 4,
-                                .dash_mm = {5, 1, 1, 1}});
-}
-
-/* A measured distance: a line with an arrow at its far end, and at its near one unless that is
- * an axis. */
-static void put_arrow(const Figure *figure, TapulVec2 from, TapulVec2 to) {
-    TapulVec2 along = tapul_vec2_sub(to, from);
-    double length_mm = tapul_vec2_length(along);
-    if (length_mm < ARROW_MM)
-        return;
-    along = tapul_vec2_scale(along, ARROW_MM / length_mm);
-    TapulVec2 foot = tapul_vec2_sub(to, along), aside = {-0.28 * along.y, 0.28 * along.x};
-    put_line(figure, from, foot, 0.18, TAPUL_BLACK);
-    g_autoptr(TapulPath) head = tapul_path_new();
-    tapul_path_move(head, to);
-    tapul_path_line(head, tapul_vec2_add(foot, aside));
-    tapul_path_line(head, tapul_vec2_sub(foot, aside));
-    tapul_path_close(head);
-    tapul_page_path(figure->page, head, &(TapulPen){.fill = TAPUL_BLACK});
-}
-
-static void put_board(const Figure *figure, TapulBox box) {
-    g_autoptr(TapulPath) board = tapul_box_path(box);
-    tapul_page_path(figure->page, board,
-                    &(TapulPen){.fill = {0.88, 0.86, 0.82, 1},
-                                .stroke = TAPUL_BLACK,
-                                .width_mm = TAPUL_HAIRLINE_MM});
-}
 
 /* --- Views --- */
 
 /* The plate's edge and the lines where it turns away, from the front (0) or from its left side
  * (a quarter turn); the view's frame has its own (0, 0) at the origin. */
-static void draw_view(const Figure *figure, const char *id, const char *title, TapulVec2 origin,
-                      double turn_rad) {
+static void draw_view(const TapulFigure *figure, const char *id, const char *title,
+                      TapulVec2 origin, double turn_rad) {
     /* A view asks the development only for its mesh. */
     TapulDevelopment bare = {.mesh = tapul_plate_mesh(figure->measuring->plate)};
     TapulGround ground = {figure->measuring->plate, &bare, NULL};
@@ -150,17 +53,13 @@ static void draw_view(const Figure *figure, const char *id, const char *title, T
     tapul_page_end_group(figure->page);
 }
 
-static const TapulLevel *level_of(const Figure *figure, guint i) {
-    return &g_array_index(figure->measuring->levels, TapulLevel, i);
-}
-
 /* The metal of a level: how far left it comes, and how far forward. */
 typedef struct {
     double leftmost_mm, foremost_mm;
 } LevelReach;
 
 /* Its line over the front; a level off the metal reaches to where its line would begin. */
-static LevelReach draw_level(const Figure *figure, const TapulLevel *level) {
+static LevelReach draw_level(const TapulFigure *figure, const TapulLevel *level) {
     const TapulMeasuring *measuring = figure->measuring;
     LevelReach reach = {INFINITY, -INFINITY};
     g_autoptr(GPtrArray) cuts = tapul_level_cuts(measuring->plate, level->y_mm);
@@ -174,8 +73,9 @@ static LevelReach draw_level(const Figure *figure, const TapulLevel *level) {
             reach.foremost_mm = fmax(reach.foremost_mm, p.z);
         }
         reach.leftmost_mm = fmin(reach.leftmost_mm, low_x);
-        put_line(figure, place(figure, figure->front, low_x, level->y_mm),
-                 place(figure, figure->front, high_x, level->y_mm), LEVEL_MM, level_colour);
+        tapul_figure_line(figure, tapul_figure_place(figure, figure->front, low_x, level->y_mm),
+                          tapul_figure_place(figure, figure->front, high_x, level->y_mm),
+                          LEVEL_MM, level_colour);
     }
     if (cuts->len == 0)
         reach = (LevelReach){0, measuring->low.z};
@@ -183,25 +83,27 @@ static LevelReach draw_level(const Figure *figure, const TapulLevel *level) {
 }
 
 /* Thin lines lead to the label from the front's metal and from the side's. */
-static void lead_to_label(const Figure *figure, const TapulLevel *level, LevelReach reach,
+static void lead_to_label(const TapulFigure *figure, const TapulLevel *level, LevelReach reach,
                           double label_y, double left, double right) {
     double y = figure->front.y + figure->scale * level->y_mm;
     double low_z = figure->measuring->low.z;
-    TapulVec2 fore = place(figure, figure->side, reach.foremost_mm, level->y_mm);
+    TapulVec2 fore = tapul_figure_place(figure, figure->side, reach.foremost_mm, level->y_mm);
     TapulVec2 bend_left = {left - BEND_MM, y}, bend_right = {right + BEND_MM, y};
-    put_line(figure, place(figure, figure->side, low_z, level->y_mm), fore, LEVEL_MM,
-             level_colour);
-    put_line(figure, fore, bend_left, TAPUL_HAIRLINE_MM, level_colour);
-    put_line(figure, bend_left, tapul_vec2(left, label_y), TAPUL_HAIRLINE_MM, level_colour);
-    put_line(figure, tapul_vec2(right, label_y), bend_right, TAPUL_HAIRLINE_MM, level_colour);
-    put_line(figure, bend_right,
-             tapul_vec2(figure->front.x + figure->scale * reach.leftmost_mm, y),
-             TAPUL_HAIRLINE_MM, level_colour);
+    tapul_figure_line(figure, tapul_figure_place(figure, figure->side, low_z, level->y_mm),
+                      fore, LEVEL_MM, level_colour);
+    tapul_figure_line(figure, fore, bend_left, TAPUL_HAIRLINE_MM, level_colour);
+    tapul_figure_line(figure, bend_left, tapul_vec2(left, label_y), TAPUL_HAIRLINE_MM,
+                      level_colour);
+    tapul_figure_line(figure, tapul_vec2(right, label_y), bend_right, TAPUL_HAIRLINE_MM,
+                      level_colour);
+    tapul_figure_line(figure, bend_right,
+                      tapul_vec2(figure->front.x + figure->scale * reach.leftmost_mm, y),
+                      TAPUL_HAIRLINE_MM, level_colour);
 }
 
 /* Labels keep their line's height or stand as little above it as the label below asks. Where
  * there are more than fit, only each stride-th has one. */
-static void draw_levels(const Figure *figure) {
+static void draw_levels(const TapulFigure *figure) {
     const TapulMeasuring *measuring = figure->measuring;
     guint n = measuring->levels->len;
     double left = figure->side.x + figure->scale * measuring->high.z + 2 + BEND_MM;
@@ -211,7 +113,7 @@ static void draw_levels(const Figure *figure) {
     guint stride = (guint)ceil(n * pitch_mm / (tall_mm + pitch_mm));
     tapul_page_begin_group(figure->page, "levels", "Levels to read", NULL);
     for (guint i = 0; i < n; i++) {
-        const TapulLevel *level = level_of(figure, i);
+        const TapulLevel *level = tapul_figure_level(figure, i);
         LevelReach reach = draw_level(figure, level);
         if (i % stride != 0)
             continue;
@@ -219,124 +121,61 @@ static void draw_levels(const Figure *figure) {
         lead_to_label(figure, level, reach, label_y, left, right);
         g_autofree char *number = g_strdup_printf("L%u", i + 1);
         g_autofree char *height = tapul_level_height_text(level);
-        put_text(figure, tapul_vec2(left + 0.8, label_y), number, TAPUL_ALIGN_LEFT);
-        put_text(figure, tapul_vec2(right - 0.8, label_y), height, TAPUL_ALIGN_RIGHT);
+        tapul_figure_text(figure, tapul_vec2(left + 0.8, label_y), number, TAPUL_ALIGN_LEFT);
+        tapul_figure_text(figure, tapul_vec2(right - 0.8, label_y), height, TAPUL_ALIGN_RIGHT);
     }
     tapul_page_end_group(figure->page);
 }
 
-static void draw_points(const Figure *figure) {
+/* Points close together have their numbers one farther out than the other, led to by a line. */
+static void number_point(const TapulFigure *figure, const TapulOutlinePoint *point,
+                         TapulVec2 at, const char *number) {
+    for (int step = 1; step <= 4; step++) {
+        TapulVec2 off = tapul_vec2_scale(point->outward, step * TAPUL_FIGURE_OFF_MM);
+        if (!tapul_figure_number(figure, tapul_vec2_add(at, off), number))
+            continue;
+        if (step > 1)
+            tapul_figure_line(figure, at,
+                              tapul_vec2_add(at, tapul_vec2_scale(off, (step - 0.5) / step)),
+                              TAPUL_HAIRLINE_MM, TAPUL_BLACK);
+        return;
+    }
+}
+
+static void draw_points(const TapulFigure *figure) {
     const GArray *points = figure->measuring->points;
     if (points->len == 0)
         return;
     tapul_page_begin_group(figure->page, "outline-points", "Points of the outline", NULL);
     for (guint i = 0; i < points->len; i++) {
         const TapulOutlinePoint *point = &g_array_index(points, TapulOutlinePoint, i);
-        TapulVec2 at = place(figure, figure->front, point->at_mm.x, point->at_mm.y);
+        TapulVec2 at =
+            tapul_figure_place(figure, figure->front, point->at_mm.x, point->at_mm.y);
         g_autofree char *number = g_strdup_printf("%u", i + 1);
-        /* Points close together have their numbers one farther out than the other. */
-        for (double off_mm = OFF_MM; off_mm < 4 * OFF_MM; off_mm += OFF_MM)
-            if (put_number(figure, tapul_vec2_add(at, tapul_vec2_scale(point->outward, off_mm)),
-                           number))
-                break;
-        put_dot(figure, at);
+        number_point(figure, point, at, number);
+        tapul_figure_dot(figure, at);
     }
     tapul_page_end_group(figure->page);
 }
 
-static void draw_datums(const Figure *figure) {
+static void draw_datums(const TapulFigure *figure) {
     const TapulMeasuring *measuring = figure->measuring;
     double below = figure->front.y + figure->scale * measuring->low.y - FRONT_FOOT_MM + 0.5;
-    double above = figure->front.y + figure->scale * measuring->high.y + 2;
-    put_chain(figure, tapul_vec2(figure->front.x, below), tapul_vec2(figure->front.x, above));
-    put_text(figure, tapul_vec2(figure->front.x, above + 1.8), "x = 0", TAPUL_ALIGN_CENTRE);
+    double above = figure->front.y + figure->scale * measuring->high.y + MEDIAL_ABOVE_MM;
+    tapul_figure_chain(figure, tapul_vec2(figure->front.x, below),
+                       tapul_vec2(figure->front.x, above));
+    tapul_figure_text(figure, tapul_vec2(figure->front.x, above + 1.8), "x = 0",
+                      TAPUL_ALIGN_CENTRE);
     double board = figure->side.x + figure->scale * measuring->low.z;
     TapulBox box = {
-        {board - BOARD_MM, figure->front.y + figure->scale * measuring->low.y - BOARD_PAST_MM},
+        {board - TAPUL_FIGURE_BOARD_MM,
+         figure->front.y + figure->scale * measuring->low.y - TAPUL_FIGURE_BOARD_PAST_MM},
         {board, figure->front.y + figure->scale * measuring->high.y + 2}};
-    put_board(figure, box);
-    put_text(figure, tapul_vec2(board, box.max.y + 1.8), "z = 0", TAPUL_ALIGN_CENTRE);
+    tapul_figure_board(figure, box);
+    tapul_figure_text(figure, tapul_vec2(board, box.max.y + 1.8), "z = 0", TAPUL_ALIGN_CENTRE);
     double y = figure->front.y - 2.2;
-    put_arrow(figure, tapul_vec2(board, y), tapul_vec2(board + 9, y));
-    put_text(figure, tapul_vec2(board + 10, y), "z", TAPUL_ALIGN_LEFT);
-}
-
-/* --- The level from below --- */
-
-static void draw_cuts(const Figure *figure, double y_mm) {
-    g_autoptr(GPtrArray) cuts = tapul_level_cuts(figure->measuring->plate, y_mm);
-    for (guint k = 0; k < cuts->len; k++) {
-        const TapulCut *cut = cuts->pdata[k];
-        g_autoptr(TapulPath) path = tapul_path_new();
-        for (guint i = 0; i < cut->points->len; i++) {
-            TapulVec3 p = g_array_index(cut->points, TapulVec3, i);
-            TapulVec2 at = place(figure, figure->section, p.x, p.z - figure->measuring->low.z);
-            if (i == 0)
-                tapul_path_move(path, at);
-            else
-                tapul_path_line(path, at);
-        }
-        tapul_page_path(figure->page, path,
-                        &(TapulPen){.stroke = TAPUL_BLACK,
-                                    .width_mm = SECTION_MM,
-                                    .join = TAPUL_JOIN_ROUND});
-    }
-}
-
-/* Beside a reading, off the metal; inside where the board is in the way. */
-static TapulVec2 number_place(const Figure *figure, TapulVec2 at) {
-    const TapulMeasuring *measuring = figure->measuring;
-    double share = measuring->closed ? 0.5 : -0.25;
-    TapulVec2 centre = place(figure, figure->section, 0,
-                             share * (measuring->section_high_z - measuring->low.z));
-    TapulVec2 off = tapul_vec2_sub(at, centre);
-    off = tapul_vec2_scale(off, OFF_MM / fmax(tapul_vec2_length(off), 1e-9));
-    TapulVec2 outside = tapul_vec2_add(at, off);
-    double least_y = figure->section.y + 0.6 * figure->small_mm;
-    if (measuring->closed && outside.y < least_y)
-        return tapul_vec2_sub(at, off);
-    return tapul_vec2(outside.x, fmax(outside.y, least_y));
-}
-
-/* The readings of the level, numbered from the medial line; and x and z of one. */
-static void draw_readings(const Figure *figure, const TapulLevel *level) {
-    double low_z = figure->measuring->low.z;
-    int shown = MIN(2, level->n - 1);
-    TapulVec2 metal = place(figure, figure->section, level->type_mm[shown].x,
-                            level->type_mm[shown].y - low_z);
-    TapulVec2 foot = {metal.x, figure->section.y};
-    double under = foot.y - BOARD_MM - 2.4;
-    put_arrow(figure, foot, metal);
-    put_text(figure, tapul_vec2(foot.x - 1.2, (foot.y + metal.y) / 2), "z", TAPUL_ALIGN_RIGHT);
-    put_line(figure, tapul_vec2(foot.x, foot.y - BOARD_MM), tapul_vec2(foot.x, under - 1),
-             TAPUL_HAIRLINE_MM, TAPUL_BLACK);
-    put_arrow(figure, tapul_vec2(figure->section.x, under), tapul_vec2(foot.x, under));
-    put_text(figure, tapul_vec2((figure->section.x + foot.x) / 2, under - 1.9), "x",
-             TAPUL_ALIGN_CENTRE);
-    for (int i = 0; i < level->n; i++) {
-        TapulVec2 at =
-            place(figure, figure->section, level->type_mm[i].x, level->type_mm[i].y - low_z);
-        g_autofree char *number = g_strdup_printf("%d", i + 1);
-        put_number(figure, number_place(figure, at), number);
-        put_dot(figure, at);
-    }
-}
-
-static void draw_section(const Figure *figure) {
-    const TapulMeasuring *measuring = figure->measuring;
-    const TapulLevel *level = level_of(figure, measuring->section);
-    double half_mm = figure->scale * fmax(-measuring->low.x, measuring->high.x) + BOARD_PAST_MM;
-    TapulVec2 at = figure->section;
-    tapul_page_begin_group(figure->page, "section", "One level, from below", NULL);
-    put_board(figure, (TapulBox){{at.x - half_mm, at.y - BOARD_MM}, {at.x + half_mm, at.y}});
-    put_chain(
-        figure, tapul_vec2(at.x, at.y - BOARD_MM - 4),
-        tapul_vec2(at.x, at.y + figure->scale * (measuring->section_high_z - measuring->low.z) +
-                             (measuring->stations ? 5 : 2)));
-    draw_cuts(figure, level->y_mm);
-    if (measuring->stations)
-        draw_readings(figure, level);
-    tapul_page_end_group(figure->page);
+    tapul_figure_arrow(figure, tapul_vec2(board, y), tapul_vec2(board + 9, y));
+    tapul_figure_text(figure, tapul_vec2(board + 10, y), "z", TAPUL_ALIGN_LEFT);
 }
 
 /* --- Where they stand --- */
@@ -349,7 +188,7 @@ static double caption_mm(const TapulMeasuring *measuring) {
     return 1.5 * measuring->format.text_mm;
 }
 
-static void put_captions(const Figure *figure, double section_y) {
+static void put_captions(const TapulFigure *figure, double section_y) {
     const TapulMeasuring *measuring = figure->measuring;
     double side_x = figure->side.x + figure->scale * (measuring->high.z + measuring->low.z) / 2;
     double front_x =
@@ -408,7 +247,7 @@ static Fit find_fit(TapulBox room, const TapulMeasuring *measuring) {
     Fit fit = {0};
     for (guint i = 0; i < G_N_ELEMENTS(reductions); i++) {
         double k = reductions[i];
-        fit = (Fit){k, BOARD_MM + (size.z + size.x) / k + LABELS_MM + POINTS_MM,
+        fit = (Fit){k, TAPUL_FIGURE_BOARD_MM + (size.z + size.x) / k + LABELS_MM + POINTS_MM,
                     tallest_mm(size, depth_mm, k, measuring)};
         if (fit.width_mm <= room_mm && fit.height_mm <= room.max.y - room.min.y)
             break;
@@ -417,17 +256,18 @@ static Fit find_fit(TapulBox room, const TapulMeasuring *measuring) {
 }
 
 /* Side and front on one ground, the section below in the middle of the drawing. */
-static Figure place_figure(TapulPage *page, TapulBox room, const TapulMeasuring *measuring,
-                           const Fit *fit) {
+static TapulFigure place_figure(TapulPage *page, TapulBox room, const TapulMeasuring *measuring,
+                                const Fit *fit) {
     double k = fit->reduction, ground = room.max.y - ABOVE_MM - measuring->high.y / k;
     double room_mm = room.max.x - room.min.x - TEXT_MM - TEXT_GAP_MM;
     double left = room.min.x + (room_mm - fit->width_mm) / 2;
-    Figure figure = {.page = page, .measuring = measuring, .scale = 1 / k};
+    TapulFigure figure = {.page = page, .measuring = measuring, .scale = 1 / k};
     figure.small_mm = fmax(0.85 * measuring->format.text_mm, TAPUL_LEAST_TEXT_MM);
-    figure.side = tapul_vec2(left + BOARD_MM - measuring->low.z / k, ground);
-    figure.front = tapul_vec2(left + BOARD_MM + (measuring->high.z - measuring->low.z) / k +
-                                  LABELS_MM - measuring->low.x / k,
-                              ground);
+    figure.side = tapul_vec2(left + TAPUL_FIGURE_BOARD_MM - measuring->low.z / k, ground);
+    figure.front =
+        tapul_vec2(left + TAPUL_FIGURE_BOARD_MM + (measuring->high.z - measuring->low.z) / k +
+                       LABELS_MM - measuring->low.x / k,
+                   ground);
     figure.caption_y = ground + measuring->low.y / k - FRONT_FOOT_MM - caption_mm(measuring) +
                        0.4 * measuring->format.text_mm;
     figure.section = tapul_vec2(room.min.x + room_mm / 2,
@@ -438,7 +278,7 @@ static Figure place_figure(TapulPage *page, TapulBox room, const TapulMeasuring 
 
 double tapul_measuring_figure(TapulPage *page, TapulBox room, const TapulMeasuring *measuring) {
     Fit fit = find_fit(room, measuring);
-    Figure figure = place_figure(page, room, measuring, &fit);
+    TapulFigure figure = place_figure(page, room, measuring, &fit);
     g_autoptr(GArray) numbers = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
     figure.numbers = numbers;
     double bottom = figure.section.y - BELOW_MM - caption_mm(measuring);
@@ -447,7 +287,7 @@ double tapul_measuring_figure(TapulPage *page, TapulBox room, const TapulMeasuri
     draw_view(&figure, "side", "The plate from its left side", figure.side, G_PI / 2);
     draw_view(&figure, "front", "The plate from the front", figure.front, 0);
     draw_points(&figure);
-    draw_section(&figure);
+    tapul_figure_section(&figure);
     put_captions(&figure, bottom + 0.4 * measuring->format.text_mm);
     tapul_page_begin_group(page, "datum", "Where figures count from, and what is at hand",
                            NULL);

@@ -249,7 +249,8 @@ static void write_head(TapulSvgWriter *w) {
     tapul_svg_number(w->out, page->width_mm);
     g_string_append_c(w->out, ' ');
     tapul_svg_number(w->out, page->height_mm);
-    g_string_append(w->out, "\"\n     font-family=\"" TAPUL_FONT_FAMILY "\">\n"
+    g_string_append(w->out, "\"\n     font-family=\"" TAPUL_FONT_FAMILY
+                            "\" style=\"font-variant-numeric:lining-nums\">\n"
                             "  <title>");
     append_escaped(w->out, page->title);
     g_string_append(w->out, "</title>\n  <desc>");

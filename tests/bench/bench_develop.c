@@ -7,8 +7,8 @@
 
 #include <tapul/development.h>
 
-#include "develop/energy.h"
 #include "../unit/shapes_for_tests.h"
+#include "develop/energy.h"
 
 /* Timed runs after one to warm up; their median and spread are told. */
 #define RUNS      5

@@ -142,26 +142,45 @@ static gboolean draw(RsvgHandle *handle, const TapulTracePage *page, GByteArray 
     return FALSE;
 }
 
-/* Coarser units, if the letters are so tall that FreeType could not set them at fine ones. */
-static void allow_for_text(TapulTracePage *page, const TapulSvgSource *source) {
-    double mm_per_user =
-        source->view_width > 0 ? page->width_mm / source->view_width : MM_PER_PIXEL;
-    double most = sqrt(FONT_PIXELS_MAX / fmax(source->tallest_text, 1e-9)) / mm_per_user;
-    page->units_per_mm = fmax(fmin(page->units_per_mm, most), UNITS_PER_MM_FOR_TEXT);
+static gboolean leave_out_text(RsvgHandle *handle, const TapulSvgSource *source,
+                               GError **error) {
+    tapul_skipped_add(source->skipped, "text", source->texts, tapul_box_empty());
+    return rsvg_handle_set_stylesheet(handle, (const guint8 *)drawing_without_text,
+                                      strlen(drawing_without_text), error);
 }
 
-/* Letters that cannot be set even so are left out, and counted. */
-static gboolean draw_or_leave_out_text(RsvgHandle *handle, const TapulSvgSource *source,
-                                       TapulTracePage *page, GByteArray *bytes,
-                                       GError **error) {
-    if (draw(handle, page, bytes, source->texts > 0 ? NULL : error))
-        return TRUE;
-    if (source->texts == 0)
+/* The finest units at which FreeType can set the letters; coarser ones than it needs do them no
+ * harm. */
+static double units_for_text(const TapulTracePage *page, const TapulSvgSource *source) {
+    double mm_per_user =
+        source->view_width > 0 ? page->width_mm / source->view_width : MM_PER_PIXEL;
+    return sqrt(FONT_PIXELS_MAX / fmax(source->tallest_text, 1e-9)) / mm_per_user;
+}
+
+/* The page's units: fine, and not too fine for its letters. Letters too tall even for the
+ * coarsest are left out before anything is drawn, and counted. */
+static gboolean choose_units(RsvgHandle *handle, const TapulSvgSource *source,
+                             TapulTracePage *page, gboolean *has_text, GError **error) {
+    double most = units_for_text(page, source);
+    *has_text = source->texts > 0 && most >= UNITS_PER_MM_FOR_TEXT;
+    if (source->texts > 0 && !*has_text && !leave_out_text(handle, source, error))
         return FALSE;
-    tapul_skipped_add(source->skipped, "text", source->texts, tapul_box_empty());
+    if (!tapul_trace_choose_units(page, find_reach(handle, page), error))
+        return FALSE;
+    if (*has_text)
+        page->units_per_mm =
+            fmax(fmin(page->units_per_mm, most), UNITS_PER_MM_FOR_TEXT);
+    return TRUE;
+}
+
+/* Letters that turn out too tall only in the drawing are left out too. */
+static gboolean draw_or_leave_out_text(RsvgHandle *handle, const TapulSvgSource *source,
+                                       gboolean has_text, TapulTracePage *page,
+                                       GByteArray *bytes, GError **error) {
+    if (draw(handle, page, bytes, has_text ? NULL : error))
+        return TRUE;
     g_byte_array_set_size(bytes, 0);
-    return rsvg_handle_set_stylesheet(handle, (const guint8 *)drawing_without_text,
-                                      strlen(drawing_without_text), error) &&
+    return has_text && leave_out_text(handle, source, error) &&
            draw(handle, page, bytes, error);
 }
 
@@ -181,12 +200,12 @@ static TapulDrawing *read_handle(RsvgHandle *handle, const TapulSvgSource *sourc
     TapulTracePage *page = &drawing->page;
     page->width_mm = width_px * MM_PER_PIXEL;
     page->height_mm = height_px * MM_PER_PIXEL;
+    gboolean has_text;
     if (!tapul_drawing_check_size(page->width_mm, page->height_mm, error) ||
-        !tapul_trace_choose_units(page, find_reach(handle, page), error))
+        !choose_units(handle, source, page, &has_text, error))
         return NULL;
-    allow_for_text(page, source);
     g_autoptr(GByteArray) bytes = g_byte_array_new();
-    if (!draw_or_leave_out_text(handle, source, page, bytes, error))
+    if (!draw_or_leave_out_text(handle, source, has_text, page, bytes, error))
         return NULL;
     drawing->trace = tapul_trace_read((const char *)bytes->data, bytes->len, page, error);
     if (!drawing->trace)

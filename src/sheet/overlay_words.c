@@ -78,6 +78,10 @@ static char *with_minus_signs(const char *text) {
 
 /* --- Blocks --- */
 
+/* On every overlay, since the page may go round without its report. */
+#define CAUTION                                                                                \
+    "A laying shows where a print would fall; a good fit alone does not prove it the source."
+
 static double ground_block(TapulPage *page, TapulVec2 at, double width_mm,
                            const TapulFormat *format, gconstpointer data) {
     const TapulGround *ground = ((const TapulOverlaySheet *)data)->overlay->ground;
@@ -87,7 +91,14 @@ static double ground_block(TapulPage *page, TapulVec2 at, double width_mm,
                         tapul_plate_name(ground->plate),
                         tapul_development_rule_name(ground->development->rule));
     double y = tapul_set_heading(page, at, width_mm, "The plate", format);
-    return tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, text, &type);
+    y = tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, text, &type);
+    if (*tapul_plate_source(ground->plate)) {
+        g_autofree char *source =
+            g_strdup_printf("Plate: %s.", tapul_plate_source(ground->plate));
+        y = tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, source, &type);
+    }
+    type.italic = TRUE;
+    return tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, CAUTION, &type);
 }
 
 static double print_block(TapulPage *page, TapulVec2 at, double width_mm,

@@ -115,18 +115,20 @@ static void cut_stroke_take(const TapulClip *clip, TapulMark *mark, GPtrArray *m
     add_runs(mark, runs, marks);
 }
 
-static void cut_fill_take(const TapulClip *clip, GEOSContextHandle_t geos, TapulMark *mark,
-                          GPtrArray *marks) {
+static gboolean cut_fill_take(const TapulClip *clip, TapulRegions *regions, TapulMark *mark,
+                              GPtrArray *marks) {
+    GEOSContextHandle_t geos = regions->geos;
     g_autoptr(GPtrArray) rings = tapul_rings_new(mark->path);
-    GEOSGeometry *ink = tapul_rings_region(geos, rings, mark->even_odd);
-    GEOSGeometry *edge = tapul_rings_region(geos, clip->rings, clip->even_odd);
-    gboolean held = ink && edge && GEOSContains_r(geos, edge, ink) == 1;
-    GEOSGeometry *left = !held && ink && edge ? GEOSIntersection_r(geos, ink, edge) : NULL;
+    GEOSGeometry *ink = tapul_rings_region(regions, rings, mark->even_odd);
+    GEOSGeometry *edge = tapul_rings_region(regions, clip->rings, clip->even_odd);
+    gboolean known = ink && edge;
+    gboolean held = known && GEOSContains_r(geos, edge, ink) == 1;
+    GEOSGeometry *left = known && !held ? GEOSIntersection_r(geos, ink, edge) : NULL;
     GEOSGeom_destroy_r(geos, ink);
     GEOSGeom_destroy_r(geos, edge);
     if (!held) {
         tapul_path_free(mark->path);
-        mark->path = left ? tapul_region_path(geos, left) : tapul_path_new();
+        mark->path = left ? tapul_region_path(regions, left) : tapul_path_new();
         mark->even_odd = FALSE;
     }
     GEOSGeom_destroy_r(geos, left);
@@ -134,29 +136,33 @@ static void cut_fill_take(const TapulClip *clip, GEOSContextHandle_t geos, Tapul
         tapul_mark_free(mark);
     else
         g_ptr_array_add(marks, mark);
+    return held || left;
 }
 
-static void cut_take(const TapulClip *clip, GEOSContextHandle_t geos, TapulMark *mark,
-                     GPtrArray *marks) {
+static gboolean cut_take(const TapulClip *clip, TapulRegions *regions, TapulMark *mark,
+                         GPtrArray *marks) {
     TapulBox box = tapul_path_box(mark->path);
-    if (clip->is_box && box_holds(clip->box, box))
+    if (mark->kind == TAPUL_MARK_FILL && tapul_box_is_empty(common_box(box, clip->box)))
+        tapul_mark_free(mark);
+    else if (clip->is_box && box_holds(clip->box, box))
         g_ptr_array_add(marks, mark);
     else if (mark->kind == TAPUL_MARK_STROKE)
         cut_stroke_take(clip, mark, marks);
-    else if (tapul_box_is_empty(common_box(box, clip->box)))
-        tapul_mark_free(mark);
     else
-        cut_fill_take(clip, geos, mark, marks);
+        return cut_fill_take(clip, regions, mark, marks);
+    return TRUE;
 }
 
-void tapul_clip_mark_take(const TapulClip *clip, GEOSContextHandle_t geos, TapulMark *mark,
-                          GPtrArray *marks) {
+gboolean tapul_clip_mark_take(const TapulClip *clip, TapulRegions *regions, TapulMark *mark,
+                              GPtrArray *marks) {
     if (!clip) {
         g_ptr_array_add(marks, mark);
-        return;
+        return TRUE;
     }
     g_autoptr(GPtrArray) pieces = g_ptr_array_new();
-    cut_take(clip, geos, mark, pieces);
+    gboolean whole = cut_take(clip, regions, mark, pieces);
     for (guint i = 0; i < pieces->len; i++)
-        tapul_clip_mark_take(clip->parent, geos, g_ptr_array_index(pieces, i), marks);
+        whole &= tapul_clip_mark_take(clip->parent, regions, g_ptr_array_index(pieces, i),
+                                      marks);
+    return whole;
 }

@@ -3,9 +3,9 @@
 #ifndef TAPUL_INK_CLIP_H
 #define TAPUL_INK_CLIP_H
 
-#include <tapul/ink.h>
+#include "ink/region.h"
 
-#include <geos_c.h>
+#include <tapul/ink.h>
 
 G_BEGIN_DECLS
 
@@ -28,9 +28,10 @@ TapulBox tapul_clip_box(const TapulClip *clip, TapulBox box);
 
 /* Takes the mark, and appends what the clip leaves of it to marks: nothing, the mark itself, or
  * its pieces. Curved strokes stay curves and are cut where they cross the edge; fills that are
- * cut become polygons. */
-void tapul_clip_mark_take(const TapulClip *clip, GEOSContextHandle_t geos, TapulMark *mark,
-                          GPtrArray *marks);
+ * cut become polygons. FALSE if a part could not be cut, for its outline or the clip's is
+ * tangled (see region.h), and is left out. */
+gboolean tapul_clip_mark_take(const TapulClip *clip, TapulRegions *regions, TapulMark *mark,
+                              GPtrArray *marks);
 
 G_END_DECLS
 

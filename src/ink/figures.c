@@ -3,6 +3,7 @@
 #include "ink/figures.h"
 
 #include "ink/region.h"
+#include "ink/trace.h"
 
 /* A fill smaller than this is the closing of a line that nobody sees: a thousandth of a pin
  * prick. */
@@ -11,10 +12,15 @@
  * 8.5.3.2): a tenth of a micron, cairo's rounding and a little. */
 #define LEAST_STROKE_MM 1e-4
 
-static gboolean measure_fill(GEOSContextHandle_t geos, TapulInk *ink, const TapulMark *mark) {
-    double area_mm2 = tapul_filled_area_mm2(geos, mark->path, mark->even_odd);
+static gboolean measure_fill(TapulRegions *regions, TapulInk *ink, const TapulMark *mark) {
+    gboolean estimated;
+    double area_mm2 =
+        tapul_filled_area_mm2(regions, mark->path, mark->even_odd, &estimated);
     if (area_mm2 < LEAST_FILL_MM2)
         return FALSE;
+    if (estimated)
+        tapul_skipped_add(ink->skipped, "tangled fill's exact area", 1,
+                          tapul_path_box(mark->path));
     if (!mark->paper) {
         ink->fills++;
         ink->ink_area_mm2 += area_mm2;
@@ -35,7 +41,7 @@ static gboolean measure_stroke(TapulInk *ink, const TapulMark *mark) {
 }
 
 void tapul_ink_measure(TapulInk *ink) {
-    GEOSContextHandle_t geos = tapul_geos_new();
+    TapulRegions regions = tapul_regions_begin();
     ink->strokes = ink->fills = 0;
     ink->ink_length_mm = ink->ink_area_mm2 = 0;
     guint kept = 0;
@@ -45,7 +51,7 @@ void tapul_ink_measure(TapulInk *ink) {
         if (mark->kind == TAPUL_MARK_STROKE)
             keep = measure_stroke(ink, mark);
         else
-            keep = measure_fill(geos, ink, mark);
+            keep = measure_fill(&regions, ink, mark);
         /* Dropped marks gather behind the kept ones, whose order stays. */
         ink->marks->pdata[i] = ink->marks->pdata[kept];
         ink->marks->pdata[kept] = mark;
@@ -53,7 +59,7 @@ void tapul_ink_measure(TapulInk *ink) {
             kept++;
     }
     g_ptr_array_set_size(ink->marks, (int)kept);
-    GEOS_finish_r(geos);
+    tapul_regions_end(&regions);
 }
 
 static int motif_place(GPtrArray *motifs, const char *id) {

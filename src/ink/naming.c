@@ -17,12 +17,18 @@ static double length_inside(const TapulPath *path, const GPtrArray *rings) {
     return length_mm;
 }
 
-static double share_of_area(GEOSContextHandle_t geos, const TapulMark *mark,
+static double share_of_area(TapulRegions *regions, const TapulMark *mark,
                             const GPtrArray *rings) {
+    GEOSContextHandle_t geos = regions->geos;
     g_autoptr(GPtrArray) own = tapul_rings_new(mark->path);
-    GEOSGeometry *ink = tapul_rings_region(geos, own, mark->even_odd);
-    GEOSGeometry *outline = tapul_rings_region(geos, rings, FALSE);
-    GEOSGeometry *common = ink && outline ? GEOSIntersection_r(geos, ink, outline) : NULL;
+    GEOSGeometry *ink = tapul_rings_region(regions, own, mark->even_odd);
+    /* A tangle lies where the middle of its box lies. */
+    if (!ink) {
+        TapulBox box = tapul_path_box(mark->path);
+        return tapul_rings_contain(rings, FALSE, tapul_vec2_mix(box.min, box.max, 0.5));
+    }
+    GEOSGeometry *outline = tapul_rings_region(regions, rings, FALSE);
+    GEOSGeometry *common = outline ? GEOSIntersection_r(geos, ink, outline) : NULL;
     double area = 0, inside = 0;
     gboolean known =
         common && GEOSArea_r(geos, ink, &area) && GEOSArea_r(geos, common, &inside);
@@ -32,14 +38,14 @@ static double share_of_area(GEOSContextHandle_t geos, const TapulMark *mark,
     return known && area > 0 ? inside / area : 0;
 }
 
-static gboolean is_mostly_inside(GEOSContextHandle_t geos, const TapulMark *mark,
+static gboolean is_mostly_inside(TapulRegions *regions, const TapulMark *mark,
                                  const GPtrArray *rings, TapulBox outline) {
     TapulBox box = tapul_path_box(mark->path);
     if (box.min.x > outline.max.x || box.max.x < outline.min.x || box.min.y > outline.max.y ||
         box.max.y < outline.min.y)
         return FALSE;
     if (mark->kind == TAPUL_MARK_FILL)
-        return share_of_area(geos, mark, rings) > MOST;
+        return share_of_area(regions, mark, rings) > MOST;
     double length_mm = tapul_path_length(mark->path);
     /* A dot of no length lies where its point lies. */
     if (length_mm == 0)
@@ -61,12 +67,12 @@ void tapul_ink_name_motif(TapulInk *ink, const char *id, const TapulVec2 *outlin
     for (guint i = 0; i < ink->motifs->len; i++)
         g_ptr_array_add(names, g_strdup(((TapulMotif *)g_ptr_array_index(ink->motifs, i))->id));
     g_ptr_array_add(names, g_strdup(id));
-    GEOSContextHandle_t geos = tapul_geos_new();
+    TapulRegions regions = tapul_regions_begin();
     for (guint i = 0; i < ink->marks->len; i++) {
         TapulMark *mark = g_ptr_array_index(ink->marks, i);
-        if (mark->motif < 0 && is_mostly_inside(geos, mark, rings, box))
+        if (mark->motif < 0 && is_mostly_inside(&regions, mark, rings, box))
             mark->motif = (int)names->len - 1;
     }
-    GEOS_finish_r(geos);
+    tapul_regions_end(&regions);
     tapul_ink_list_motifs(ink, names);
 }

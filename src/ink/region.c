@@ -3,9 +3,13 @@
  * winding number. Stands between the trace's paths and the clips and areas of ink. */
 #include "ink/region.h"
 
+#include "ink/tangle.h"
+
 /* No curve of a print needs more pieces at 0.002 mm; a wild control point must not take all
  * memory. */
 #define FLATTEN_PIECES_MAX 2000
+/* Steps of tapul_rings_work for one reading: about a second. */
+#define WORK_MAX 3e8
 
 static void flatten_curve(GArray *ring, const TapulVec2 p[4]) {
     /* Wang's bound on the chord error of a cubic (G. Wang 1984, from memory): n^2 = 6/8 |second
@@ -79,11 +83,15 @@ static void keep_quiet(const char *message, void *unused) {
     (void)unused;
 }
 
-GEOSContextHandle_t tapul_geos_new(void) {
-    GEOSContextHandle_t geos = GEOS_init_r();
-    GEOSContext_setErrorMessageHandler_r(geos, keep_quiet, NULL);
-    GEOSContext_setNoticeMessageHandler_r(geos, keep_quiet, NULL);
-    return geos;
+TapulRegions tapul_regions_begin(void) {
+    TapulRegions regions = {.geos = GEOS_init_r(), .work_left = WORK_MAX};
+    GEOSContext_setErrorMessageHandler_r(regions.geos, keep_quiet, NULL);
+    GEOSContext_setNoticeMessageHandler_r(regions.geos, keep_quiet, NULL);
+    return regions;
+}
+
+void tapul_regions_end(TapulRegions *regions) {
+    GEOS_finish_r(regions->geos);
 }
 
 static GEOSCoordSequence *ring_sequence(GEOSContextHandle_t geos, const GArray *ring) {
@@ -155,14 +163,19 @@ static GEOSGeometry *ring_polygon(GEOSContextHandle_t geos, const GArray *ring) 
     return shell ? GEOSGeom_createPolygon_r(geos, shell, NULL, 0) : NULL;
 }
 
-GEOSGeometry *tapul_rings_region(GEOSContextHandle_t geos, const GPtrArray *rings,
+GEOSGeometry *tapul_rings_region(TapulRegions *regions, const GPtrArray *rings,
                                  gboolean even_odd) {
+    GEOSContextHandle_t geos = regions->geos;
     if (rings->len == 1 && ((GArray *)g_ptr_array_index(rings, 0))->len >= 3) {
         GEOSGeometry *polygon = ring_polygon(geos, g_ptr_array_index(rings, 0));
         if (polygon && GEOSisValid_r(geos, polygon) == 1)
             return polygon;
         GEOSGeom_destroy_r(geos, polygon);
     }
+    double work = tapul_rings_work(rings, regions->work_left);
+    if (work > regions->work_left)
+        return NULL;
+    regions->work_left -= work;
     return faces_region(geos, rings, even_odd);
 }
 
@@ -182,7 +195,8 @@ static void add_ring(GEOSContextHandle_t geos, TapulPath *path, const GEOSGeomet
     tapul_path_close(path);
 }
 
-TapulPath *tapul_region_path(GEOSContextHandle_t geos, const GEOSGeometry *region) {
+TapulPath *tapul_region_path(const TapulRegions *regions, const GEOSGeometry *region) {
+    GEOSContextHandle_t geos = regions->geos;
     TapulPath *path = tapul_path_new();
     int n = GEOSGetNumGeometries_r(geos, region);
     for (int i = 0; i < n; i++) {
@@ -197,13 +211,15 @@ TapulPath *tapul_region_path(GEOSContextHandle_t geos, const GEOSGeometry *regio
     return path;
 }
 
-double tapul_filled_area_mm2(GEOSContextHandle_t geos, const TapulPath *path,
-                             gboolean even_odd) {
+double tapul_filled_area_mm2(TapulRegions *regions, const TapulPath *path, gboolean even_odd,
+                             gboolean *estimated) {
+    GEOSContextHandle_t geos = regions->geos;
     g_autoptr(GPtrArray) rings = tapul_rings_new(path);
     double area = 0;
-    GEOSGeometry *region = rings->len > 0 ? tapul_rings_region(geos, rings, even_odd) : NULL;
+    GEOSGeometry *region = tapul_rings_region(regions, rings, even_odd);
+    *estimated = !region;
     if (!region)
-        return 0;
+        return tapul_rings_coverage_mm2(rings, even_odd);
     /* One sound ring: the curves' own area, without the flattening. */
     if (rings->len == 1 && GEOSGeomTypeId_r(geos, region) == GEOS_POLYGON &&
         GEOSGetNumCoordinates_r(geos, region) == (int)((GArray *)rings->pdata[0])->len + 1)

@@ -18,19 +18,28 @@ G_BEGIN_DECLS
 GPtrArray *tapul_rings_new(const TapulPath *path);
 gboolean tapul_rings_contain(const GPtrArray *rings, gboolean even_odd, TapulVec2 point);
 
-/* What the rings cover; the caller destroys it. NULL if GEOS gives up. */
-GEOSGeometry *tapul_rings_region(GEOSContextHandle_t geos, const GPtrArray *rings,
+/* GEOS, quiet (what it says comes back as NULL results), and what may still be spent on rings
+ * that cross: a small file can hold millions of crossings. */
+typedef struct {
+    GEOSContextHandle_t geos;
+    double work_left; /* see tapul_rings_work */
+} TapulRegions;
+
+TapulRegions tapul_regions_begin(void);
+void tapul_regions_end(TapulRegions *regions);
+
+/* What the rings cover; the caller destroys it. NULL if GEOS gives up, or if the rings are
+ * tangled: if they cross so often that the work left would not suffice. */
+GEOSGeometry *tapul_rings_region(TapulRegions *regions, const GPtrArray *rings,
                                  gboolean even_odd);
 /* The polygons of a region as closed line paths, holes included. */
-TapulPath *tapul_region_path(GEOSContextHandle_t geos, const GEOSGeometry *region);
-
-/* A quiet handle: what GEOS says comes back as NULL results. */
-GEOSContextHandle_t tapul_geos_new(void);
+TapulPath *tapul_region_path(const TapulRegions *regions, const GEOSGeometry *region);
 
 /* Area covered by a path under its fill rule, mm2; exact for curves where subpaths neither
- * cross nor nest, and to TAPUL_FLATTEN_TOLERANCE_MM of the outline elsewhere. */
-double tapul_filled_area_mm2(GEOSContextHandle_t geos, const TapulPath *path,
-                             gboolean even_odd);
+ * cross nor nest, and to TAPUL_FLATTEN_TOLERANCE_MM of the outline elsewhere. Of tangled paths
+ * it is estimated (see tapul_rings_coverage_mm2), and *estimated set. */
+double tapul_filled_area_mm2(TapulRegions *regions, const TapulPath *path, gboolean even_odd,
+                             gboolean *estimated);
 
 G_END_DECLS
 

@@ -120,7 +120,9 @@ void tapul_reader_add_mark_take(TapulReader *reader, const TapulPen *pen, TapulM
         return;
     }
     mark->motif = reader->motif;
-    tapul_clip_mark_take(pen->clip, reader->geos, mark, reader->trace->marks);
+    TapulBox box = tapul_clip_box(pen->clip, tapul_path_box(mark->path));
+    if (!tapul_clip_mark_take(pen->clip, &reader->regions, mark, reader->trace->marks))
+        tapul_reader_skip(reader, "tangled area at a clip", box);
 }
 
 void tapul_reader_skip(TapulReader *reader, const char *what, TapulBox box) {
@@ -328,14 +330,14 @@ TapulTrace *tapul_trace_read(const char *text, gsize length, const TapulTracePag
     trace->marks = g_ptr_array_new_with_free_func(free_mark);
     trace->skipped = g_ptr_array_new_with_free_func(tapul_skipped_free);
     TapulReader reader = {.page = page, .trace = trace, .motif = -1};
-    reader.geos = tapul_geos_new();
+    reader.regions = tapul_regions_begin();
     reader.ids = g_hash_table_new(g_str_hash, g_str_equal);
     reader.clips = g_ptr_array_new_with_free_func(free_clip);
     collect_ids(reader.ids, root);
     draw_page(&reader, root);
     g_hash_table_unref(reader.ids);
     g_ptr_array_unref(reader.clips);
-    GEOS_finish_r(reader.geos);
+    tapul_regions_end(&reader.regions);
     xmlFreeDoc(document);
     if (reader.overrun) {
         g_set_error(

@@ -11,7 +11,7 @@
 typedef struct {
     const TapulTracePage *page;
     TapulTrace *trace;
-    GEOSContextHandle_t geos;
+    TapulRegions regions;
     GHashTable *ids;  /* id to xmlNode, both borrowed from the tree */
     GPtrArray *clips; /* of TapulClip*, owned */
     int motif;        /* the one now drawn, or -1 */

@@ -23,6 +23,8 @@
 #define INVERSE_TOLERANCE_MM 1e-4
 #define INVERSE_MAX_STEPS    60
 #define START_STRIDE         4
+/* A step further than this in the square trusts the derivatives too far. */
+#define LONGEST_STEP 0.05
 
 struct TapulRegion {
     int n_u, n_v;           /* nodes */
@@ -324,6 +326,8 @@ static gboolean search_from(const TapulRegion *region, TapulVec2 point, TapulVec
             best = at;
             best_mm = tapul_vec2_length(gap);
             step = newton_step(region, best, gap);
+            double longer = tapul_vec2_length(step) / LONGEST_STEP;
+            step = tapul_vec2_scale(step, 1 / fmax(1, longer));
         } else {
             step = tapul_vec2_scale(step, 0.5);
         }

@@ -12,9 +12,9 @@
 #define CHECKED_SHARE 0.5
 /* ... and no further apart than this: less than a triangle's edge, and a narrow notch of the
  * edge is seen. */
-#define CHECK_SPACING_MM 5.0
+#define CHECK_SPACING_MM 2.5
 /* Pieces shorter than this are looked at in one place. */
-#define SHORT_MM 1.5
+#define SHORT_MM 0.75
 /* Off the plate a path is looked at this often for where it comes back. */
 #define SEARCH_SPACING_MM 2.0
 /* Pieces this share of the tolerance long are not halved further: there the map jumps. */

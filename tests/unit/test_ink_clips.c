@@ -136,16 +136,17 @@ START_TEST(what_a_clip_hides_is_gone) {
 END_TEST
 
 START_TEST(regions_follow_the_winding) {
-    GEOSContextHandle_t geos = tapul_geos_new();
+    TapulRegions regions = tapul_regions_begin();
+    gboolean estimated;
     g_autoptr(TapulPath) disc = circle(3, 4, 5);
-    ck_assert_double_eq_tol(tapul_filled_area_mm2(geos, disc, FALSE), 25 * G_PI,
+    ck_assert_double_eq_tol(tapul_filled_area_mm2(&regions, disc, FALSE, &estimated), 25 * G_PI,
                             25 * G_PI * 6e-4);
     g_autoptr(TapulPath) two = circle(0, 0, 5);
     g_autoptr(TapulPath) inner = box_path(-1, -1, 2, 2);
     g_array_append_vals(two->verbs, inner->verbs->data, inner->verbs->len);
     g_array_append_vals(two->points, inner->points->data, inner->points->len);
-    double both = tapul_filled_area_mm2(geos, two, FALSE),
-           holed = tapul_filled_area_mm2(geos, two, TRUE);
+    double both = tapul_filled_area_mm2(&regions, two, FALSE, &estimated),
+           holed = tapul_filled_area_mm2(&regions, two, TRUE, &estimated);
     ck_assert_double_eq_tol(both - holed, 4, 1e-6);
     g_autoptr(GPtrArray) rings = tapul_rings_new(two);
     ck_assert(tapul_rings_contain(rings, FALSE, tapul_vec2(0, 0)));
@@ -154,8 +155,8 @@ START_TEST(regions_follow_the_winding) {
     g_autoptr(TapulPath) line = tapul_path_new();
     tapul_path_move(line, tapul_vec2(0, 0));
     tapul_path_line(line, tapul_vec2(5, 5));
-    ck_assert_double_eq(tapul_filled_area_mm2(geos, line, FALSE), 0);
-    GEOS_finish_r(geos);
+    ck_assert_double_eq(tapul_filled_area_mm2(&regions, line, FALSE, &estimated), 0);
+    tapul_regions_end(&regions);
 }
 END_TEST
 

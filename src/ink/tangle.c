@@ -1,0 +1,106 @@
+/* Tangles: rings that cross so often that their faces cannot be told one by one. What it would
+ * cost is foreseen by sweeping over the edges' boxes, and where it is too much the area is taken
+ * from a drawing. Stands under the regions. */
+#include "ink/tangle.h"
+
+#include <cairo.h>
+#include <stdlib.h>
+
+/* GEOS on two edges that meet, beside one edge asked for a winding number (measured: 60
+ * microseconds beside 3 nanoseconds). */
+#define STEPS_PER_MEETING 20000.0
+/* Comparing two boxes, likewise. */
+#define STEPS_PER_COMPARISON 1.0
+/* Of the drawing, each way. */
+#define DOTS_MAX   1024
+#define DOTS_LEAST 128
+/* Edges times rows of dots: about a second of drawing. */
+#define DRAWING_WORK_MAX 1e7
+
+static int by_left(gconstpointer a, gconstpointer b) {
+    double x = ((const TapulBox *)a)->min.x, y = ((const TapulBox *)b)->min.x;
+    return (x > y) - (x < y);
+}
+
+static GArray *edge_boxes(const GPtrArray *rings) {
+    GArray *boxes = g_array_new(FALSE, FALSE, sizeof(TapulBox));
+    for (guint i = 0; i < rings->len; i++) {
+        const GArray *ring = g_ptr_array_index(rings, i);
+        for (guint k = 0; k < ring->len; k++) {
+            TapulBox box = tapul_box_empty();
+            tapul_box_add(&box, g_array_index(ring, TapulVec2, k));
+            tapul_box_add(&box, g_array_index(ring, TapulVec2, (k + 1) % ring->len));
+            g_array_append_val(boxes, box);
+        }
+    }
+    return boxes;
+}
+
+double tapul_rings_work(const GPtrArray *rings, double enough) {
+    g_autoptr(GArray) edges = edge_boxes(rings);
+    g_array_sort(edges, by_left);
+    const TapulBox *boxes = (const TapulBox *)(const void *)edges->data;
+    double faces = rings->len, work = faces * edges->len;
+    /* Each edge meets the next, which makes no face. */
+    double meetings = -(double)edges->len;
+    for (guint i = 0; i < edges->len; i++) {
+        for (guint k = i + 1; k < edges->len && boxes[k].min.x <= boxes[i].max.x; k++) {
+            meetings += boxes[k].min.y <= boxes[i].max.y && boxes[k].max.y >= boxes[i].min.y;
+            work += STEPS_PER_COMPARISON;
+        }
+        if (work + fmax(meetings, 0) * STEPS_PER_MEETING > enough)
+            return INFINITY;
+    }
+    return work + fmax(meetings, 0) * (STEPS_PER_MEETING + edges->len);
+}
+
+static void draw_rings(cairo_t *cairo, const GPtrArray *rings) {
+    for (guint i = 0; i < rings->len; i++) {
+        const GArray *ring = g_ptr_array_index(rings, i);
+        for (guint k = 0; k < ring->len; k++) {
+            TapulVec2 point = g_array_index(ring, TapulVec2, k);
+            cairo_line_to(cairo, point.x, point.y);
+        }
+        cairo_close_path(cairo);
+        cairo_new_sub_path(cairo);
+    }
+}
+
+/* The share of a drawing's dots that are covered. */
+static double covered_share(cairo_surface_t *surface, int dots) {
+    cairo_surface_flush(surface);
+    const unsigned char *data = cairo_image_surface_get_data(surface);
+    int stride = cairo_image_surface_get_stride(surface);
+    double sum = 0;
+    for (int row = 0; data && row < dots; row++)
+        for (int column = 0; column < dots; column++)
+            sum += data[row * stride + column];
+    return sum / 255 / dots / dots;
+}
+
+double tapul_rings_coverage_mm2(const GPtrArray *rings, gboolean even_odd) {
+    TapulBox box = tapul_box_empty();
+    guint edges = 1;
+    for (guint i = 0; i < rings->len; i++) {
+        const GArray *ring = g_ptr_array_index(rings, i);
+        for (guint k = 0; k < ring->len; k++)
+            tapul_box_add(&box, g_array_index(ring, TapulVec2, k));
+        edges += ring->len;
+    }
+    double width = box.max.x - box.min.x, height = box.max.y - box.min.y;
+    if (!(width > 0) || !(height > 0))
+        return 0;
+    int dots = (int)CLAMP(DRAWING_WORK_MAX / edges, DOTS_LEAST, DOTS_MAX);
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_A8, dots, dots);
+    cairo_t *cairo = cairo_create(surface);
+    cairo_set_fill_rule(cairo,
+                        even_odd ? CAIRO_FILL_RULE_EVEN_ODD : CAIRO_FILL_RULE_WINDING);
+    cairo_scale(cairo, dots / width, dots / height);
+    cairo_translate(cairo, -box.min.x, -box.min.y);
+    draw_rings(cairo, rings);
+    cairo_fill(cairo);
+    cairo_destroy(cairo);
+    double share = covered_share(surface, dots);
+    cairo_surface_destroy(surface);
+    return share * width * height;
+}

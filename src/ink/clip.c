@@ -162,7 +162,7 @@ gboolean tapul_clip_mark_take(const TapulClip *clip, TapulRegions *regions, Tapu
     g_autoptr(GPtrArray) pieces = g_ptr_array_new();
     gboolean whole = cut_take(clip, regions, mark, pieces);
     for (guint i = 0; i < pieces->len; i++)
-        whole &= tapul_clip_mark_take(clip->parent, regions, g_ptr_array_index(pieces, i),
-                                      marks);
+        whole &=
+            tapul_clip_mark_take(clip->parent, regions, g_ptr_array_index(pieces, i), marks);
     return whole;
 }

@@ -14,8 +14,7 @@
 
 static gboolean measure_fill(TapulRegions *regions, TapulInk *ink, const TapulMark *mark) {
     gboolean estimated;
-    double area_mm2 =
-        tapul_filled_area_mm2(regions, mark->path, mark->even_odd, &estimated);
+    double area_mm2 = tapul_filled_area_mm2(regions, mark->path, mark->even_odd, &estimated);
     if (area_mm2 < LEAST_FILL_MM2)
         return FALSE;
     if (estimated)

@@ -91,10 +91,10 @@ static gboolean is_gzipped(const char *data, gsize length) {
 /* XML starts with '<', perhaps behind blanks and a byte order mark; in UTF-16 a zero stands
  * beside it (XML 1.0, appendix F). */
 static gboolean may_be_xml(const char *data, gsize length) {
-    gsize at = length >= 3 && memcmp(data, "\xef\xbb\xbf", 3) == 0   ? 3
-               : length >= 2 && memcmp(data, "\xff\xfe", 2) == 0 ? 2
-               : length >= 2 && memcmp(data, "\xfe\xff", 2) == 0 ? 2
-                                                                 : 0;
+    gsize at = length >= 3 && memcmp(data, "\xef\xbb\xbf", 3) == 0 ? 3
+               : length >= 2 && memcmp(data, "\xff\xfe", 2) == 0   ? 2
+               : length >= 2 && memcmp(data, "\xfe\xff", 2) == 0   ? 2
+                                                                   : 0;
     while (at < length && (data[at] == '\0' || g_ascii_isspace(data[at])))
         at++;
     return at < length && data[at] == '<';
@@ -144,7 +144,7 @@ static TapulDrawing *read_drawing(const char *path, int page, GError **error) {
     }
     if (!is_gzipped(data, length))
         return read_svg(data, length, error);
-    g_autoptr(GBytes) unpacked = 
+    g_autoptr(GBytes) unpacked =
         tapul_unpack(bytes, G_ZLIB_COMPRESSOR_FORMAT_GZIP, FILE_BYTES_MAX, error);
     if (!unpacked)
         return NULL;

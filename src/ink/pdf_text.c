@@ -36,10 +36,9 @@ static gssize find(const GRegex *regex, const char *data, gsize from, gsize to, 
 
 static void add_objects(TapulPdfText *text, GBytes *stream, gboolean packed) {
     gsize left = OBJECT_BYTES_MAX - MIN(text->objects->len, OBJECT_BYTES_MAX);
-    g_autoptr(GBytes) objects = packed
-                                    ? tapul_unpack(stream, G_ZLIB_COMPRESSOR_FORMAT_ZLIB, left,
-                                                   NULL)
-                                    : g_bytes_ref(stream);
+    g_autoptr(GBytes) objects =
+        packed ? tapul_unpack(stream, G_ZLIB_COMPRESSOR_FORMAT_ZLIB, left, NULL)
+               : g_bytes_ref(stream);
     gsize length = 0;
     const guint8 *data = objects ? g_bytes_get_data(objects, &length) : NULL;
     if (!data || length > left)

@@ -168,8 +168,7 @@ static gboolean choose_units(RsvgHandle *handle, const TapulSvgSource *source,
     if (!tapul_trace_choose_units(page, find_reach(handle, page), error))
         return FALSE;
     if (*has_text)
-        page->units_per_mm =
-            fmax(fmin(page->units_per_mm, most), UNITS_PER_MM_FOR_TEXT);
+        page->units_per_mm = fmax(fmin(page->units_per_mm, most), UNITS_PER_MM_FOR_TEXT);
     return TRUE;
 }
 

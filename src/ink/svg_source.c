@@ -4,6 +4,7 @@
 #include "ink/svg_source.h"
 
 #include "ink/attribute.h"
+#include "ink/svg_burden.h"
 #include "ink/svg_motif.h"
 #include "ink/svg_text.h"
 #include "ink/trace.h"
@@ -182,7 +183,12 @@ TapulSvgSource *tapul_svg_source_new(const char *text, gsize length, GError **er
         return NULL;
     skip(source, "external reference", outside);
     xmlNode *root = xmlDocGetRootElement(document);
-    if (root && strcmp((const char *)root->name, "svg") == 0) {
+    gboolean is_svg = root && strcmp((const char *)root->name, "svg") == 0;
+    if (is_svg && !tapul_svg_check_burden(root, error)) {
+        xmlFreeDoc(document);
+        return NULL;
+    }
+    if (is_svg) {
         review(source, document->children);
         flatten_patterns(source, root);
         source->tallest_text = tapul_svg_tallest_text(root);

@@ -1,6 +1,6 @@
 /* Tangles: rings that cross so often that their faces cannot be told one by one. What it would
- * cost is foreseen by sweeping over the edges' boxes, and where it is too much the area is taken
- * from a drawing. Stands under the regions. */
+ * cost is foreseen by sweeping over the edges' boxes, and where it is too much the area is
+ * taken from a drawing. Stands under the regions. */
 #include "ink/tangle.h"
 
 #include <cairo.h>
@@ -11,47 +11,88 @@
 #define STEPS_PER_MEETING 20000.0
 /* Comparing two boxes, likewise. */
 #define STEPS_PER_COMPARISON 1.0
+/* Comparisons of edges, about half a second. */
+#define COMPARISONS_MAX 1e8
 /* Of the drawing, each way. */
 #define DOTS_MAX   1024
 #define DOTS_LEAST 128
 /* Edges times rows of dots: about a second of drawing. */
 #define DRAWING_WORK_MAX 1e7
 
+typedef struct {
+    TapulVec2 a, b;
+    TapulBox box;
+} Edge;
+
 static int by_left(gconstpointer a, gconstpointer b) {
-    double x = ((const TapulBox *)a)->min.x, y = ((const TapulBox *)b)->min.x;
+    double x = ((const Edge *)a)->box.min.x, y = ((const Edge *)b)->box.min.x;
     return (x > y) - (x < y);
 }
 
-static GArray *edge_boxes(const GPtrArray *rings) {
-    GArray *boxes = g_array_new(FALSE, FALSE, sizeof(TapulBox));
+/* All edges, from left to right. */
+static GArray *sorted_edges(const GPtrArray *rings) {
+    GArray *edges = g_array_new(FALSE, FALSE, sizeof(Edge));
     for (guint i = 0; i < rings->len; i++) {
         const GArray *ring = g_ptr_array_index(rings, i);
-        for (guint k = 0; k < ring->len; k++) {
-            TapulBox box = tapul_box_empty();
-            tapul_box_add(&box, g_array_index(ring, TapulVec2, k));
-            tapul_box_add(&box, g_array_index(ring, TapulVec2, (k + 1) % ring->len));
-            g_array_append_val(boxes, box);
+        /* A ring of two corners is one line, there and back. */
+        for (guint k = 0; k < (ring->len == 2 ? 1 : ring->len); k++) {
+            Edge edge = {g_array_index(ring, TapulVec2, k),
+                         g_array_index(ring, TapulVec2, (k + 1) % ring->len),
+                         tapul_box_empty()};
+            tapul_box_add(&edge.box, edge.a);
+            tapul_box_add(&edge.box, edge.b);
+            g_array_append_val(edges, edge);
         }
     }
-    return boxes;
+    g_array_sort(edges, by_left);
+    return edges;
+}
+
+static gboolean level_with(const Edge *one, const Edge *other) {
+    return other->box.min.y <= one->box.max.y && other->box.max.y >= one->box.min.y;
+}
+
+static double side(const Edge *edge, TapulVec2 point) {
+    return tapul_vec2_cross(tapul_vec2_sub(edge->b, edge->a), tapul_vec2_sub(point, edge->a));
+}
+
+static gboolean cross(const Edge *one, const Edge *other) {
+    return level_with(one, other) && side(one, other->a) * side(one, other->b) < 0 &&
+           side(other, one->a) * side(other, one->b) < 0;
+}
+
+double tapul_rings_crossings(const GPtrArray *rings, double enough) {
+    g_autoptr(GArray) sorted = sorted_edges(rings);
+    const Edge *edges = (const Edge *)(const void *)sorted->data;
+    double crossings = 0, comparisons = 0;
+    for (guint i = 0; i < sorted->len && comparisons < COMPARISONS_MAX; i++) {
+        for (guint k = i + 1; k < sorted->len && edges[k].box.min.x <= edges[i].box.max.x;
+             k++) {
+            crossings += cross(&edges[i], &edges[k]);
+            comparisons++;
+        }
+        if (crossings > enough)
+            return INFINITY;
+    }
+    return crossings;
 }
 
 double tapul_rings_work(const GPtrArray *rings, double enough) {
-    g_autoptr(GArray) edges = edge_boxes(rings);
-    g_array_sort(edges, by_left);
-    const TapulBox *boxes = (const TapulBox *)(const void *)edges->data;
-    double faces = rings->len, work = faces * edges->len;
+    g_autoptr(GArray) sorted = sorted_edges(rings);
+    const Edge *edges = (const Edge *)(const void *)sorted->data;
+    double faces = rings->len, work = faces * sorted->len;
     /* Each edge meets the next, which makes no face. */
-    double meetings = -(double)edges->len;
-    for (guint i = 0; i < edges->len; i++) {
-        for (guint k = i + 1; k < edges->len && boxes[k].min.x <= boxes[i].max.x; k++) {
-            meetings += boxes[k].min.y <= boxes[i].max.y && boxes[k].max.y >= boxes[i].min.y;
+    double meetings = -(double)sorted->len;
+    for (guint i = 0; i < sorted->len; i++) {
+        for (guint k = i + 1; k < sorted->len && edges[k].box.min.x <= edges[i].box.max.x;
+             k++) {
+            meetings += level_with(&edges[i], &edges[k]);
             work += STEPS_PER_COMPARISON;
         }
         if (work + fmax(meetings, 0) * STEPS_PER_MEETING > enough)
             return INFINITY;
     }
-    return work + fmax(meetings, 0) * (STEPS_PER_MEETING + edges->len);
+    return work + fmax(meetings, 0) * (STEPS_PER_MEETING + sorted->len);
 }
 
 static void draw_rings(cairo_t *cairo, const GPtrArray *rings) {
@@ -93,8 +134,7 @@ double tapul_rings_coverage_mm2(const GPtrArray *rings, gboolean even_odd) {
     int dots = (int)CLAMP(DRAWING_WORK_MAX / edges, DOTS_LEAST, DOTS_MAX);
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_A8, dots, dots);
     cairo_t *cairo = cairo_create(surface);
-    cairo_set_fill_rule(cairo,
-                        even_odd ? CAIRO_FILL_RULE_EVEN_ODD : CAIRO_FILL_RULE_WINDING);
+    cairo_set_fill_rule(cairo, even_odd ? CAIRO_FILL_RULE_EVEN_ODD : CAIRO_FILL_RULE_WINDING);
     cairo_scale(cairo, dots / width, dots / height);
     cairo_translate(cairo, -box.min.x, -box.min.y);
     draw_rings(cairo, rings);

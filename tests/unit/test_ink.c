@@ -229,8 +229,12 @@ END_TEST
 
 START_TEST(a_stroke_from_far_off_the_page_is_cut_at_its_edge) {
     g_autoptr(TapulInk) ink = read_elements("<path d='M-200000 50H200000' stroke='black'/>");
-    ck_assert_double_eq_tol(ink->ink_length_mm, 101,
-                            0.01); /* the page and half the width on each side */
+    ck_assert_double_eq_tol(ink->ink_length_mm, 100, LENGTH_TOLERANCE_MM);
+    g_autoptr(TapulInk) half = read_elements("<path d='M50 20H900' stroke='black'/>");
+    ck_assert_double_eq_tol(half->ink_length_mm, 50, LENGTH_TOLERANCE_MM);
+    g_autoptr(TapulInk) border =
+        read_elements("<rect width='100' height='100' fill='none' stroke='black'/>");
+    ck_assert_double_eq_tol(border->ink_length_mm, 400, LENGTH_TOLERANCE_MM);
 }
 END_TEST
 

@@ -18,12 +18,20 @@ typedef struct {
 static const Refusal refusals[] = {
     {"", TAPUL_INK_ERROR_FILE, "is empty"},
     {"<html/>", TAPUL_INK_ERROR_FILE, "neither SVG nor PDF"},
-    {"once upon a time", TAPUL_INK_ERROR_SYNTAX, "line 1"},
+    {"once upon a time", TAPUL_INK_ERROR_FILE, "neither SVG nor PDF"},
+    {"tapul: plate/1\nname: a plate", TAPUL_INK_ERROR_FILE, "neither SVG nor PDF"},
+    {"\x89PNG\r\n", TAPUL_INK_ERROR_FILE, "neither SVG nor PDF"},
     {SVG "width='9mm' height='9mm'>\n<g>" LINE "</svg>", TAPUL_INK_ERROR_SYNTAX, "line 2"},
     {SVG "width='0' height='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "0 mm wide"},
     {SVG "width='1e9mm' height='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE,
      "permitted: 0.01 to 20000 mm"},
     {SVG ">" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "no size"},
+    {SVG "width='9mm'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "no height, and no viewBox"},
+    {SVG "viewBox='0 0 0 0'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE, "viewBox is 0 wide"},
+    {SVG "width='9mm' height='9mm' viewBox='0 0 9 0'>" LINE "</svg>", TAPUL_INK_ERROR_SIZE,
+     "viewBox is 9 wide and 0 high"},
+    {SVG "width='9mm' height='9mm'><path d='M4 4L4 4' stroke='black'/></svg>",
+     TAPUL_INK_ERROR_EMPTY, "holds nothing that can become ink"},
     {SVG "width='9mm' height='9mm'><path d='M0 0L9e9 9' stroke='red'/></svg>",
      TAPUL_INK_ERROR_SIZE, "permitted"},
     {SVG "width='9mm' height='9mm'/>", TAPUL_INK_ERROR_EMPTY,
@@ -58,6 +66,10 @@ START_TEST(bad_prints_are_refused_in_one_line) {
 }
 END_TEST
 
+/* Nothing small may take longer (common practice, no source); a loaded machine is given time.
+ */
+#define SECONDS_MAX 6.0
+
 static void check_refused(const char *path, int page, int code, const char *said) {
     TapulInkOptions options = tapul_ink_options_defaults();
     options.page = page;
@@ -68,6 +80,7 @@ static void check_refused(const char *path, int page, int code, const char *said
 }
 
 START_TEST(files_that_are_no_files_are_refused) {
+    check_refused("", 1, TAPUL_INK_ERROR_FILE, "no file is named");
     check_refused("/nowhere/at/all.svg", 1, TAPUL_INK_ERROR_FILE, "/nowhere/at/all.svg");
     check_refused(g_get_tmp_dir(), 1, TAPUL_INK_ERROR_FILE, "is not a file");
     check_refused("/dev/zero", 1, TAPUL_INK_ERROR_FILE, "is not a file");
@@ -171,8 +184,68 @@ START_TEST(hostile_svgs_end_in_time) {
     for (const char *name = g_dir_read_name(dir); name; name = g_dir_read_name(dir)) {
         g_autofree char *path = g_build_filename(folder, name, NULL);
         g_autoptr(GError) error = NULL;
+        gint64 begun = g_get_monotonic_time();
         g_autoptr(TapulInk) ink = tapul_ink_read(path, NULL, &error);
         ck_assert(ink != NULL || error->domain == TAPUL_INK_ERROR);
+        ck_assert_double_lt((double)(g_get_monotonic_time() - begun) / 1e6, SECONDS_MAX);
+    }
+}
+END_TEST
+
+/* A closed line from corner to corner of a page of 90 mm, drawn by lots of a fixed seed. */
+static char *tangled_print(int corners) {
+    GString *text =
+        g_string_new(SVG "width='90mm' height='90mm' viewBox='0 0 90 90'><path d='");
+    g_autoptr(GRand) lots = g_rand_new_with_seed(7);
+    for (int i = 0; i < corners; i++) {
+        double x = g_rand_double_range(lots, 1, 89), y = g_rand_double_range(lots, 1, 89);
+        g_string_append_printf(text, "%c%.3f %.3f", i == 0 ? 'M' : 'L', x, y);
+    }
+    g_string_append(text, "Z'/></svg>");
+    return g_string_free(text, FALSE);
+}
+
+START_TEST(tangles_are_estimated_or_refused_in_time) {
+    static const struct {
+        int corners;
+        gboolean read;
+    } tangles[] = {{300, TRUE}, {1500, TRUE}, {5000, FALSE}, {20000, FALSE}};
+    for (guint i = 0; i < G_N_ELEMENTS(tangles); i++) {
+        g_autofree char *text = tangled_print(tangles[i].corners);
+        g_autoptr(GError) error = NULL;
+        gint64 begun = g_get_monotonic_time();
+        g_autoptr(TapulInk) ink = read_text(text, &error);
+        ck_assert_double_lt((double)(g_get_monotonic_time() - begun) / 1e6, SECONDS_MAX);
+        ck_assert_int_eq(ink != NULL, tangles[i].read);
+        if (ink)
+            ck_assert_int_eq(skipped_count(ink, "tangled fill's exact area"), 1);
+        else
+            ck_assert_msg(strstr(error->message, "cross themselves too often") != NULL, "%s",
+                          error->message);
+    }
+}
+END_TEST
+
+START_TEST(too_tall_letters_are_counted_and_nothing_is_said) {
+    g_autofree char *text = g_strdup(SVG "width='90mm' height='90mm' viewBox='0 0 90 90'>" LINE
+                                         "<text y='30' font-size='9e7'>H</text></svg>");
+    g_autoptr(GError) error = NULL;
+    g_log_set_always_fatal(G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING | G_LOG_FATAL_MASK);
+    g_autoptr(TapulInk) ink = read_text(text, &error);
+    ck_assert_msg(ink != NULL, "%s", error ? error->message : "");
+    ck_assert_int_eq(skipped_count(ink, "text"), 1);
+    ck_assert_int_eq(ink->strokes, 1);
+}
+END_TEST
+
+START_TEST(ink_is_never_written_onto_devices_and_folders) {
+    g_autoptr(TapulInk) ink = read_print("ruler-mm.svg");
+    const char *const places[] = {"/dev/full", "/dev/null", g_get_tmp_dir()};
+    for (guint i = 0; i < G_N_ELEMENTS(places); i++) {
+        g_autoptr(GError) error = NULL;
+        ck_assert(!tapul_ink_write_svg(ink, places[i], &error));
+        ck_assert_msg(g_str_has_prefix(error->message, places[i]), "%s", error->message);
+        ck_assert(!g_file_test(places[i], G_FILE_TEST_IS_REGULAR));
     }
 }
 END_TEST
@@ -190,6 +263,9 @@ int main(void) {
     tcase_add_test(core, gzipped_svg_reads_like_plain);
     tcase_add_test(core, half_a_pdf_is_refused_or_read_but_never_crashes);
     tcase_add_test(core, hostile_svgs_end_in_time);
+    tcase_add_test(core, tangles_are_estimated_or_refused_in_time);
+    tcase_add_test(core, too_tall_letters_are_counted_and_nothing_is_said);
+    tcase_add_test(core, ink_is_never_written_onto_devices_and_folders);
     suite_add_tcase(suite, core);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

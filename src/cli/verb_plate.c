@@ -58,13 +58,42 @@ static void add_girths(JsonBuilder *builder, const TapulPlate *plate) {
             continue;
         json_builder_begin_object(builder);
         tapul_report_number(builder, "up_mm", up_mm, 3);
+        tapul_report_number(builder, "y_mm", y_mm, 3);
         tapul_report_number(builder, "girth_mm", right_mm - left_mm, 3);
         json_builder_end_object(builder);
     }
     json_builder_end_array(builder);
 }
 
-static void add_names(JsonBuilder *builder, const TapulPlate *plate) {
+/* How far each reading is from the surface that the others make. */
+static void add_readings(JsonBuilder *builder, const GArray *readings) {
+    json_builder_set_member_name(builder, "readings");
+    json_builder_begin_array(builder);
+    for (guint i = 0; i < readings->len; i++) {
+        const TapulReading *reading = &g_array_index(readings, TapulReading, i);
+        json_builder_begin_object(builder);
+        tapul_report_number(builder, "y_mm", reading->y_mm, 3);
+        tapul_report_number(builder, "x_mm", reading->x_mm, 3);
+        tapul_report_number(builder, "z_mm", reading->z_mm, 3);
+        tapul_report_number(builder, "off_mm", reading->off_mm, 2);
+        json_builder_end_object(builder);
+    }
+    json_builder_end_array(builder);
+}
+
+static void add_slips(JsonBuilder *builder, const GArray *readings) {
+    for (guint i = 0; i < readings->len; i++) {
+        const TapulReading *reading = &g_array_index(readings, TapulReading, i);
+        g_autofree char *text = g_strdup_printf(
+            "the reading x %g, z %g at y %g mm is %.1f mm from the surface that the "
+            "others make: a slip of the pen?",
+            reading->x_mm, reading->z_mm, reading->y_mm, reading->off_mm);
+        if (reading->likely_slip)
+            json_builder_add_string_value(builder, text);
+    }
+}
+
+static void add_names(JsonBuilder *builder, const TapulPlate *plate, const GArray *readings) {
     const GPtrArray *problems = tapul_plate_problems(plate);
     json_builder_set_member_name(builder, "fields");
     json_builder_begin_array(builder);
@@ -75,6 +104,7 @@ static void add_names(JsonBuilder *builder, const TapulPlate *plate) {
     json_builder_begin_array(builder);
     for (guint i = 0; i < problems->len; i++)
         json_builder_add_string_value(builder, g_ptr_array_index(problems, i));
+    add_slips(builder, readings);
     json_builder_end_array(builder);
 }
 
@@ -92,7 +122,9 @@ static JsonNode *report(const TapulPlate *plate, char *const *files) {
     add_girths(builder, plate);
     tapul_report_number(builder, "total_curvature_rad", tapul_mesh_total_curvature_rad(mesh),
                         6);
-    add_names(builder, plate);
+    g_autoptr(GArray) readings = tapul_plate_check_readings(plate);
+    add_readings(builder, readings);
+    add_names(builder, plate, readings);
     tapul_report_files(builder, files);
     return tapul_report_end(builder);
 }

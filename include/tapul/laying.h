@@ -88,6 +88,9 @@ TapulLaying *tapul_laying_new(const TapulGround *ground, const TapulLayingOption
 void tapul_laying_free(TapulLaying *laying);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaying, tapul_laying_free)
 
+/* How the print lies as a whole. Of a pinned laying: the similarity nearest to its pairs, to the development. */
+void tapul_laying_placement(const TapulLaying *laying, double *scale, double *turn_rad, gboolean *reversed);
+
 /* Print point -> plate. FALSE where the rule leaves the plate. Safe from several threads. */
 gboolean tapul_laying_spot(const TapulLaying *laying, TapulVec2 print_mm, TapulSpot *spot);
 /* Print point -> development; FALSE where the rule leaves the plate. */

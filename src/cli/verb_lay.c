@@ -132,10 +132,13 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     tapul_report_text(builder, "print", print->id);
     tapul_report_text(builder, "rule", tapul_laying_rule_name(laying->options.rule));
     tapul_report_text(builder, "place", laying->place);
-    tapul_report_number(builder, "scale", laying->options.scale, 6);
-    tapul_report_number(builder, "turn_deg", laying->options.turn_rad * 180 / G_PI, 4);
+    double scale, turn_rad;
+    gboolean reversed;
+    tapul_laying_placement(g_ptr_array_index(laid->maps, i), &scale, &turn_rad, &reversed);
+    tapul_report_number(builder, "scale", scale, 6);
+    tapul_report_number(builder, "turn_deg", turn_rad * 180 / G_PI, 4);
     json_builder_set_member_name(builder, "reversed");
-    json_builder_add_boolean_value(builder, laying->options.reversed);
+    json_builder_add_boolean_value(builder, reversed);
     if (laying->options.rule == TAPUL_LAYING_BORDERED)
         add_run(builder, tapul_laying_run(g_ptr_array_index(laid->maps, i)));
     tapul_report_number(builder, "ink_length_mm", ink->ink_length_mm, 3);

@@ -108,6 +108,7 @@ static void take_pins(TapulCaseReading *reading, const TapulNode *node,
 /* The keys that a rule's layings may have; of an unknown rule those of all. */
 static const char *const placed_keys[] = {"print", "rule",     "anchor",   "print_anchor_mm",
                                           "scale", "turn_deg", "reversed", NULL};
+static const char *const pinned_keys[] = {"print", "rule", NULL};
 static const char *const bordered_keys[] = {"print", "rule",     "along",     "smooth",
                                             "from",  "to",       "offset_mm", "repeat_mm",
                                             "scale", "reversed", NULL};
@@ -140,6 +141,7 @@ static const char *const *keys_of(int rule) {
         return all_keys;
     return named == TAPUL_LAYING_BORDERED ? bordered_keys
            : named == TAPUL_LAYING_FILLED ? filled_keys
+           : named == TAPUL_LAYING_PINNED ? pinned_keys
                                           : placed_keys;
 }
 

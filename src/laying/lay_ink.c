@@ -40,6 +40,12 @@ static double metal_factor(const TapulWarpNode *node, TapulVec2 d) {
                      0));
 }
 
+/* How much longer a step is on the metal than in the development. */
+static double metal_ratio(const TapulWarpNode *node, TapulVec2 direction) {
+    double drawn = tapul_warp_length_factor(node, direction);
+    return drawn > 0 ? metal_factor(node, direction) / drawn : 1;
+}
+
 /* --- One mark --- */
 
 /* What became of one mark. */
@@ -62,10 +68,15 @@ static void count_pieces(Outcome *outcome, const GArray *pieces, gboolean stroke
         count_node(outcome, &piece->end);
         if (!stroke)
             continue;
-        double factor = (metal_factor(&piece->start, piece->start_direction) +
-                         metal_factor(&piece->end, piece->end_direction)) /
-                        2;
-        outcome->laid_mm += piece->source_mm * factor;
+        /* The drawn curve's length, taken back from the development to the metal: their ratio
+         * changes little along a piece, while the rule's own stretch may have no bound. */
+        double ratio = (metal_ratio(&piece->start, piece->start_direction) +
+                        metal_ratio(&piece->end, piece->end_direction)) /
+                       2;
+        /* Where the map jumps or folds back within the piece, its stretches bound the length. */
+        double least_mm = piece->source_mm * fmin(piece->start.s2, piece->end.s2);
+        double most_mm = piece->source_mm * fmax(piece->start.s1, piece->end.s1);
+        outcome->laid_mm += CLAMP(tapul_cubic_length(piece->p) * ratio, least_mm, most_mm);
         outcome->folded_mm += piece->source_mm * (piece->start.folded + piece->end.folded) / 2;
     }
 }

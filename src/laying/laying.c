@@ -247,3 +247,10 @@ gboolean tapul_laying_stretch(const TapulLaying *laying, TapulVec2 print_mm, dou
     *folded = metric.folded;
     return TRUE;
 }
+
+void tapul_laying_placement(const TapulLaying *laying, double *scale, double *turn_rad,
+                            gboolean *reversed) {
+    *scale = laying->options.scale;
+    *turn_rad = laying->options.turn_rad;
+    *reversed = laying->options.reversed;
+}

@@ -5,6 +5,10 @@
 /* Pins whose spread across their best line is less than this share of their spread along it lie
  * on a line. */
 #define ON_A_LINE 1e-6
+/* Print points nearer than this cannot be told apart by hand. */
+#define TWIN_MM 0.01
+/* More pairs than this are not picked by hand, and the spline's solve grows with their cube. */
+#define MOST_PINS 1000
 /* Newton on the spline stops when the developed point is this near; the promise is 0.005 mm. */
 #define INVERSE_GOAL_MM      1e-6
 #define INVERSE_TOLERANCE_MM 1e-3
@@ -27,11 +31,31 @@ static gboolean on_one_line(int n, const TapulVec2 *points) {
     return !(across > ON_A_LINE * ON_A_LINE * along);
 }
 
+/* Two pairs with one print point would tear the sheet there. */
+static gboolean has_twins(const TapulLayingOptions *options, GError **error) {
+    for (int i = 0; i < options->n_pins; i++)
+        for (int j = 0; j < i; j++)
+            if (tapul_vec2_distance(options->pin_print_mm[i], options->pin_print_mm[j]) <
+                TWIN_MM) {
+                g_set_error(
+                    error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
+                    "pairs %d and %d have the same print point, %.2f, %.2f mm: leave one out",
+                    j + 1, i + 1, options->pin_print_mm[i].x, options->pin_print_mm[i].y);
+                return TRUE;
+            }
+    return FALSE;
+}
+
 static gboolean check_pins(const TapulLayingOptions *options, GError **error) {
     int n = options->n_pins;
     if (n < 3) {
         g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
                     "%d pairs: a pinned laying needs at least 3, not on one line", n);
+        return FALSE;
+    }
+    if (n > MOST_PINS) {
+        g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_VALUE,
+                    "%d pairs: at most %d are permitted", n, MOST_PINS);
         return FALSE;
     }
     if (!(options->pick_sd_mm >= 0) || !isfinite(options->pick_sd_mm)) {
@@ -53,13 +77,40 @@ static gboolean check_pins(const TapulLayingOptions *options, GError **error) {
             "the %d pairs lie on one line: a pinned laying needs at least 3 that do not", n);
         return FALSE;
     }
-    return TRUE;
+    return !has_twins(options, error);
+}
+
+/* The similarity nearest to the pairs, direct or reversed as they are (Umeyama 1991, in the
+ * plane). */
+static void find_placement(TapulLayingOptions *options) {
+    int n = options->n_pins;
+    TapulVec2 from = {0, 0}, to = {0, 0};
+    double xx = 0, xy = 0, yx = 0, yy = 0, spread = 0;
+    for (int i = 0; i < n; i++) {
+        from = tapul_vec2_add(from, tapul_vec2_scale(options->pin_print_mm[i], 1.0 / n));
+        to = tapul_vec2_add(to, tapul_vec2_scale(options->pin_developed_mm[i], 1.0 / n));
+    }
+    for (int i = 0; i < n; i++) {
+        TapulVec2 p = tapul_vec2_sub(options->pin_print_mm[i], from);
+        TapulVec2 q = tapul_vec2_sub(options->pin_developed_mm[i], to);
+        xx += q.x * p.x;
+        xy += q.x * p.y;
+        yx += q.y * p.x;
+        yy += q.y * p.y;
+        spread += tapul_vec2_dot(p, p);
+    }
+    options->reversed = xx * yy - xy * yx < 0;
+    double hand = options->reversed ? -1 : 1; /* x of the print is mirrored first */
+    double along = hand * xx + yy, across = hand * yx - xy;
+    options->scale = hypot(along, across) / spread;
+    options->turn_rad = atan2(across, along);
 }
 
 static gboolean pinned_prepare(TapulLaying *laying, GError **error) {
-    const TapulLayingOptions *options = &laying->options;
+    TapulLayingOptions *options = &laying->options;
     if (!check_pins(options, error))
         return FALSE;
+    find_placement(options);
     double smoothing = tapul_spline_smoothing(options->n_pins, options->pin_print_mm,
                                               options->pin_developed_mm, options->pick_sd_mm);
     laying->spline = tapul_spline_new(options->n_pins, options->pin_print_mm,

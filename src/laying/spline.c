@@ -266,6 +266,8 @@ double tapul_spline_smoothing(int n, const TapulVec2 *from_mm, const TapulVec2 *
     }
     if (misfit <= 2 * modes.variance * (double)modes.n)
         return INFINITY;
+    if (!(largest > 0) || !isfinite(misfit)) /* the spline cannot bend: nothing to smooth */
+        return INFINITY;
     double low = log(largest / SMOOTHING_REACH), high = log(largest * SMOOTHING_REACH);
     /* Points that coincide keep apart however little is smoothed: then as little as can be. */
     if (misfit_excess(low, &modes) >= 0)

@@ -6,6 +6,9 @@
  * times what bulged and flat triangles differ by. */
 #define SEEN_WITHIN_MM 0.2
 
+/* An anchor that is seen is found again this near; at the outline of the plate less exactly. */
+#define SEEN_ANCHOR_MM 2.0
+
 /* Metal seen at less than half a degree has no stretch to speak of: over 100. */
 #define GRAZING_COSINE 0.01
 
@@ -15,9 +18,21 @@ static TapulVec2 front_mm(const TapulLaying *laying, TapulSpot spot) {
 }
 
 static gboolean viewed_prepare(TapulLaying *laying, GError **error) {
-    (void)error;
-    laying->anchor_front_mm = front_mm(laying, laying->options.anchor);
-    return TRUE;
+    const TapulMesh *mesh = laying->ground.development->mesh;
+    TapulVec2 front = front_mm(laying, laying->options.anchor);
+    TapulVec3 anchor = tapul_mesh_smooth_position_mm(mesh, laying->options.anchor);
+    TapulSpot seen;
+    laying->anchor_front_mm = front;
+    if (tapul_plate_spot_from_front(laying->ground.plate, front.x, front.y, &seen, NULL) &&
+        tapul_vec3_distance(tapul_mesh_smooth_position_mm(mesh, seen), anchor) <=
+            SEEN_ANCHOR_MM)
+        return TRUE;
+    g_set_error(error, TAPUL_LAYING_ERROR, TAPUL_LAYING_ERROR_OFF_PLATE,
+                "the anchor, at x %.1f, y %.1f, z %.1f mm, cannot be seen from the front: a "
+                "viewed laying starts from "
+                "metal that can",
+                anchor.x, anchor.y, anchor.z);
+    return FALSE;
 }
 
 static gboolean viewed_forward(const TapulLaying *laying, TapulVec2 plane_mm,

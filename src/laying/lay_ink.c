@@ -1,6 +1,7 @@
 /* Ink laid: every mark of a print carried through a laying to the development, with its stroke
  * widths and dashes as the metal and then the development stretch them, and the figures of what
  * became of it. */
+#include "laying/period.h"
 #include "laying/rule.h"
 #include "laying/stroke_runs.h"
 
@@ -73,7 +74,8 @@ static void count_pieces(Outcome *outcome, const GArray *pieces, gboolean stroke
         double ratio = (metal_ratio(&piece->start, piece->start_direction) +
                         metal_ratio(&piece->end, piece->end_direction)) /
                        2;
-        /* Where the map jumps or folds back within the piece, its stretches bound the length. */
+        /* Where the map jumps or folds back within the piece, its stretches bound the length.
+         */
         double least_mm = piece->source_mm * fmin(piece->start.s2, piece->end.s2);
         double most_mm = piece->source_mm * fmax(piece->start.s1, piece->end.s1);
         outcome->laid_mm += CLAMP(tapul_cubic_length(piece->p) * ratio, least_mm, most_mm);
@@ -137,15 +139,15 @@ static void take_outcome(TapulLaidInk *laid, Outcome *outcome) {
 }
 
 /* outcomes[repeats * marks]: all marks of the first repeat, then those of the next. */
-static void lay_marks(const TapulLaying *laying, const TapulInk *ink, int repeats,
+static void lay_marks(const TapulLaying *laying, const GPtrArray *marks, int repeats,
                       const TapulLayInkOptions *options, Outcome *outcomes) {
-    int n_marks = (int)ink->marks->len, n = n_marks * repeats, done = 0;
+    int n_marks = (int)marks->len, n = n_marks * repeats, done = 0;
 #pragma omp parallel for schedule(dynamic, 4)
     for (int i = 0; i < n; i++) {
         TapulLaying of_repeat = *laying;
         of_repeat.repeat = i / n_marks;
         outcomes[i] = (Outcome){.marks = g_ptr_array_new(), .stretch_min = INFINITY};
-        lay_mark(&of_repeat, g_ptr_array_index(ink->marks, i % n_marks), options->tolerance_mm,
+        lay_mark(&of_repeat, g_ptr_array_index(marks, i % n_marks), options->tolerance_mm,
                  &outcomes[i]);
         int so_far;
 #pragma omp atomic capture
@@ -156,13 +158,24 @@ static void lay_marks(const TapulLaying *laying, const TapulInk *ink, int repeat
     }
 }
 
+/* All marks; of a border's print that shows several periods, those of one. */
+static GPtrArray *marks_to_lay(const TapulLaying *laying, const TapulInk *ink,
+                               double tolerance_mm) {
+    double period_mm = laying->options.border.repeat_mm;
+    if (laying->options.rule == TAPUL_LAYING_BORDERED && period_mm > 0 &&
+        period_mm < ink->width_mm)
+        return tapul_period_marks(ink, period_mm, tolerance_mm);
+    return g_ptr_array_ref(ink->marks);
+}
+
 TapulLaidInk *tapul_lay_ink(const TapulLaying *laying, const TapulInk *ink,
                             const TapulLayInkOptions *options, GError **error) {
     g_assert(options->tolerance_mm > 0);
     int repeats = tapul_laying_run(laying).repeats;
-    guint n = ink->marks->len * (guint)repeats;
+    g_autoptr(GPtrArray) marks = marks_to_lay(laying, ink, options->tolerance_mm);
+    guint n = marks->len * (guint)repeats;
     g_autofree Outcome *outcomes = g_new0(Outcome, MAX(n, 1));
-    lay_marks(laying, ink, repeats, options, outcomes);
+    lay_marks(laying, marks, repeats, options, outcomes);
     if (options->progress)
         options->progress(1, options->progress_data);
     g_autoptr(TapulLaidInk) laid = laid_ink_new();

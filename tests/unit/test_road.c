@@ -409,7 +409,23 @@ END_TEST
 
 /* --- Plates of the shelf and cases of the demonstration --- */
 
-static const char *const shelf[] = {"peascod-breastplate", "gorget-front", "vambrace-cannon"};
+static const char *const shelf[] = {"backplate",
+                                    "burgonet-peak",
+                                    "chanfron-main-plate",
+                                    "close-helmet-visor",
+                                    "cuisse",
+                                    "gauntlet-cuff",
+                                    "globose-breastplate-early",
+                                    "globose-breastplate-late",
+                                    "gorget-back",
+                                    "gorget-front",
+                                    "greave",
+                                    "morion-skull-half",
+                                    "pauldron-main-plate",
+                                    "peascod-breastplate",
+                                    "round-target",
+                                    "tasset-lame",
+                                    "vambrace-cannon"};
 static const char *const rules[] = {"conformal", "least-stretch", "evened"};
 
 START_TEST(shelf_plates_lie_flat_without_flips_or_overlaps) {
@@ -428,12 +444,13 @@ START_TEST(shelf_plates_lie_flat_without_flips_or_overlaps) {
 }
 END_TEST
 
-static const char *const cases[] = {"demo-prints/breastplate/case.yaml",
-                                    "demo-prints/gorget/case.yaml"};
+static const char *const cases[] = {"backplate", "breastplate", "cannon",      "cuff",
+                                    "gorget",    "teaching",    "whole-scheme"};
 
 START_TEST(demonstration_cases_lay_all_their_ink) {
     g_autofree char *folder = new_folder();
-    g_autofree char *question = source_file(cases[_i]);
+    g_autofree char *name = g_strdup_printf("demo-prints/%s/case.yaml", cases[_i]);
+    g_autofree char *question = source_file(name);
     g_autofree char *output = NULL;
     g_autofree char *errors = NULL;
     int status =
@@ -448,7 +465,9 @@ START_TEST(demonstration_cases_lay_all_their_ink) {
          */
         ck_assert_double_lt(report_number(laying, "folded_mm", NULL),
                             0.005 * report_number(laying, "ink_length_mm", NULL));
-        ck_assert_double_eq(report_number(laying, "beyond_edge_mm", NULL), 0);
+        /* A border's line ends are cut square where its print runs over them. */
+        ck_assert_double_lt(report_number(laying, "beyond_edge_mm", NULL),
+                            0.005 * report_number(laying, "ink_length_mm", NULL));
         ck_assert_double_gt(report_number(laying, "laid_length_mm", NULL), 1000);
     }
     for (guint i = 0; i < 2; i++) {
@@ -473,7 +492,8 @@ int main(void) {
     tcase_add_test(tests, rolled_on_a_cylinder_is_rolling);
     tcase_add_test(tests, developed_is_rigid_in_the_development);
     tcase_add_test(tests, viewed_keeps_what_the_eye_sees);
-    tcase_add_loop_test(tests, shelf_plates_lie_flat_without_flips_or_overlaps, 0, 9);
+    tcase_add_loop_test(tests, shelf_plates_lie_flat_without_flips_or_overlaps, 0,
+                        3 * (int)G_N_ELEMENTS(shelf));
     tcase_add_loop_test(tests, demonstration_cases_lay_all_their_ink, 0,
                         (int)G_N_ELEMENTS(cases));
     suite_add_tcase(suite, tests);

@@ -1,7 +1,8 @@
 /* The engraver: draws the invented ornament prints of the demonstration as SVG files.
- * Usage: engraver OUT_DIR [NAME]. The true-size PDF of the trophy is made from its SVG by
+ * Usage: engraver OUT_DIR [NAME]. The true-size PDFs (river-trophy, canopy-figure,
+ * braided-border) are made from their SVGs by
  *     SOURCE_DATE_EPOCH=0 rsvg-convert -f pdf -o river-trophy.pdf river-trophy.svg
- * which keeps it vector and, by the fixed date, the same every time. */
+ * which keeps them vector and, by the fixed date, the same every time. */
 #include <stdio.h>
 
 #include "prints.h"

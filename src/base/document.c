@@ -251,6 +251,17 @@ gboolean tapul_document_number(TapulDocument *document, const TapulNode *map, co
     return node && tapul_document_scalar(document, node, key, low, high, value);
 }
 
+/* Texts are set on pages: control characters and Unicode's noncharacters have no letters. */
+static gboolean is_settable(const char *text) {
+    for (const char *c = text; *c; c = g_utf8_next_char(c)) {
+        gunichar letter = g_utf8_get_char(c);
+        if ((letter & 0xFFFE) == 0xFFFE || (letter >= 0xFDD0 && letter <= 0xFDEF) ||
+            letter == 0x7F || (letter < 0x20 && letter != '\t' && letter != '\n'))
+            return FALSE;
+    }
+    return TRUE;
+}
+
 const char *tapul_document_text(TapulDocument *document, const TapulNode *map, const char *key,
                                 gboolean required) {
     const TapulNode *node = require(document, map, key, required);
@@ -262,6 +273,9 @@ const char *tapul_document_text(TapulDocument *document, const TapulNode *map, c
                              kind_of(node));
     else if (strlen(text) != node->data.scalar.length || !g_utf8_validate(text, -1, NULL))
         tapul_document_fault(document, node, "%s: the text is not UTF-8", key);
+    else if (!is_settable(text))
+        tapul_document_fault(document, node,
+                             "%s: the text holds a character that cannot be written", key);
     else if (*text == '\0')
         tapul_document_fault(document, node, "%s: the text is empty", key);
     else

@@ -113,6 +113,22 @@ START_TEST(bad_input_is_refused_in_one_line_and_leaves_nothing) {
 }
 END_TEST
 
+START_TEST(half_a_result_is_taken_back) {
+    g_autofree char *folder = new_folder();
+    g_autofree char *plate = write_file(folder, "plate.yaml", good_plate);
+    g_autofree char *print = write_file(folder, "plain.svg", good_print);
+    g_autofree char *question = write_file(folder, "case.yaml", CASE_HEAD PRINTS ROLLED);
+    /* A folder stands where the PDF should go. */
+    g_autofree char *in_the_way = g_build_filename(folder, "out", "overlay.pdf", NULL);
+    g_autofree char *svg = g_build_filename(folder, "out", "overlay.svg", NULL);
+    g_autofree char *out = g_path_get_dirname(svg);
+    ck_assert_int_eq(g_mkdir_with_parents(in_the_way, 0777), 0);
+    ck_assert_int_eq(run_program(NULL, NULL, "lay", question, "--out", out, NULL), 1);
+    ck_assert(!g_file_test(svg, G_FILE_TEST_EXISTS));
+    remove_folder(folder);
+}
+END_TEST
+
 START_TEST(wrong_usage_ends_with_2) {
     ck_assert_int_eq(run_program(NULL, NULL, "frobnicate", "x", NULL), 2);
     ck_assert_int_eq(run_program(NULL, NULL, "plate", NULL), 2);
@@ -162,6 +178,7 @@ int main(void) {
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, bad_input_is_refused_in_one_line_and_leaves_nothing, 0,
                         (int)G_N_ELEMENTS(refusals));
+    tcase_add_test(tests, half_a_result_is_taken_back);
     tcase_add_test(tests, wrong_usage_ends_with_2);
     tcase_add_test(tests, hostile_meshes_are_read_or_refused);
     suite_add_tcase(suite, tests);

@@ -204,9 +204,8 @@ static void set_foot(TapulPage *page, const Contact *contact, guint number, guin
     TapulType type = {.size_mm = 0.85 * format->text_mm, .italic = TRUE, .colour = TAPUL_QUIET};
     g_autofree char *legend = g_strdup_printf(
         "All at 1\u00a0:\u00a0%g. Each plate from the front, from three-quarters, and laid "
-        "flat; "
-        "height \u00d7 width \u00d7 depth. Full line: ridge; chain line: medial line; dotted: "
-        "fields; dashed: seam.",
+        "flat; height \u00d7 width \u00d7 depth. Full line: ridge; chain line: medial line; "
+        "dotted: fields; dashed: seam.",
         contact->reduction);
     g_autofree char *pages = g_strdup_printf("page %u of %u", number, count);
     TapulVec2 at = {format->margin_mm, format->margin_mm};
@@ -220,6 +219,7 @@ static void set_foot(TapulPage *page, const Contact *contact, guint number, guin
     tapul_set_paragraph(page, tapul_vec2(left, at.y + tall_mm - below_mm), width_mm, legend,
                         &type);
     type.align = TAPUL_ALIGN_RIGHT;
+    type.italic = FALSE;
     tapul_page_text(page, tapul_vec2(right, at.y), pages, &type);
 }
 

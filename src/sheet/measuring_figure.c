@@ -22,6 +22,7 @@ static const double reductions[] = {1,  1.5, 2,  2.5, 3,  4,  5,  6, 8,
 #define BETWEEN_MM      11.0 /* from the captions down to the section */
 #define BELOW_MM        9.0  /* under the section, for x */
 #define BEND_MM         2.0  /* where a line to a label that stands higher slants */
+#define FARTHEST_STEP   4    /* how many times as far off a number may stand */
 #define LEVEL_MM        0.25
 #define PICTURE_DPI     300.0 /* of the hidden picture that tells what is hidden */
 #define MOST_PIXELS     4e6
@@ -127,34 +128,53 @@ static void draw_levels(const TapulFigure *figure) {
     tapul_page_end_group(figure->page);
 }
 
-/* Points close together have their numbers one farther out than the other, led to by a line. */
-static void number_point(const TapulFigure *figure, const TapulOutlinePoint *point,
-                         TapulVec2 at, const char *number) {
-    for (int step = 1; step <= 4; step++) {
-        TapulVec2 off = tapul_vec2_scale(point->outward, step * TAPUL_FIGURE_OFF_MM);
-        if (!tapul_figure_number(figure, tapul_vec2_add(at, off), number))
-            continue;
-        if (step > 1)
-            tapul_figure_line(figure, at,
-                              tapul_vec2_add(at, tapul_vec2_scale(off, (step - 0.5) / step)),
-                              TAPUL_HAIRLINE_MM, TAPUL_BLACK);
-        return;
-    }
+static TapulVec2 point_place(const TapulFigure *figure, const TapulOutlinePoint *point) {
+    return tapul_figure_place(figure, figure->front, point->at_mm.x, point->at_mm.y);
 }
 
+/* Where a point's number stands, of points close together one farther out than the other; FALSE
+ * where there is no room near it. */
+static gboolean find_number_place(const TapulFigure *figure, const TapulOutlinePoint *point,
+                                  const char *number, TapulVec2 *beside) {
+    TapulVec2 at = point_place(figure, point);
+    for (int step = 1; step <= FARTHEST_STEP; step++) {
+        *beside =
+            tapul_vec2_add(at, tapul_vec2_scale(point->outward, step * TAPUL_FIGURE_OFF_MM));
+        if (tapul_figure_claim(figure, *beside, number))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* A line leads to a number that stands farther out than usual. */
+static void lead_to_number(const TapulFigure *figure, TapulVec2 at, TapulVec2 beside) {
+    if (tapul_vec2_distance(at, beside) > 1.5 * TAPUL_FIGURE_OFF_MM)
+        tapul_figure_line(figure, at, beside, TAPUL_HAIRLINE_MM, TAPUL_BLACK);
+}
+
+/* Lines first, so that the numbers' patches lie over them. */
 static void draw_points(const TapulFigure *figure) {
     const GArray *points = figure->measuring->points;
     if (points->len == 0)
         return;
+    g_autofree TapulVec2 *beside = g_new(TapulVec2, points->len);
+    g_autofree gboolean *placed = g_new(gboolean, points->len);
     tapul_page_begin_group(figure->page, "outline-points", "Points of the outline", NULL);
     for (guint i = 0; i < points->len; i++) {
         const TapulOutlinePoint *point = &g_array_index(points, TapulOutlinePoint, i);
-        TapulVec2 at =
-            tapul_figure_place(figure, figure->front, point->at_mm.x, point->at_mm.y);
         g_autofree char *number = g_strdup_printf("%u", i + 1);
-        number_point(figure, point, at, number);
-        tapul_figure_dot(figure, at);
+        placed[i] = find_number_place(figure, point, number, &beside[i]);
+        if (placed[i])
+            lead_to_number(figure, point_place(figure, point), beside[i]);
     }
+    for (guint i = 0; i < points->len; i++) {
+        g_autofree char *number = g_strdup_printf("%u", i + 1);
+        if (placed[i])
+            tapul_figure_number(figure, beside[i], number);
+    }
+    for (guint i = 0; i < points->len; i++)
+        tapul_figure_dot(figure,
+                         point_place(figure, &g_array_index(points, TapulOutlinePoint, i)));
     tapul_page_end_group(figure->page);
 }
 
@@ -199,7 +219,7 @@ static void put_captions(const TapulFigure *figure, double section_y) {
                       .colour = TAPUL_BLACK};
     g_autofree char *front =
         g_strdup_printf("from the front, 1\u00a0:\u00a0%g", 1 / figure->scale);
-    g_autofree char *section = g_strdup_printf("level L%u from below", measuring->section + 1);
+    g_autofree char *section = g_strdup_printf("from below, level L%u", measuring->section + 1);
     tapul_page_text(figure->page, tapul_vec2(side_x, figure->caption_y), "from the side",
                     &type);
     tapul_page_text(figure->page, tapul_vec2(front_x, figure->caption_y), front, &type);
@@ -207,19 +227,18 @@ static void put_captions(const TapulFigure *figure, double section_y) {
 }
 
 static const char open_datum[] =
-    "The board is the datum: straight, upright, held behind the side edges. From its face z is "
-    "measured forward. The medial line is x\u00a0=\u00a00; x grows to the right of one who "
-    "faces the plate. The level at which the medial line meets the lower edge is "
+    "The board is the datum: straight, upright, held behind the side edges. From its face z "
+    "is measured forward. The medial line is x\u00a0=\u00a00; x grows to the right of one "
+    "who faces the plate. The level at which the medial line meets the lower edge is "
     "y\u00a0=\u00a00.";
 static const char closed_datum[] =
-    "The board is the datum: straight, upright, touching the back of the tube. From its face z "
-    "is measured forward. The middle of the front is x\u00a0=\u00a00; x grows to the right of "
-    "one who faces it. The level of the lower edge is y\u00a0=\u00a00.";
+    "The board is the datum: straight, upright, touching the back of the tube. From its face "
+    "z is measured forward. The middle of the front is x\u00a0=\u00a00; x grows to the right "
+    "of one who faces it. The level of the lower edge is y\u00a0=\u00a00.";
 static const char at_hand[] =
     "A straight board taller than the plate; a contour gauge, soft-tipped; callipers and a "
-    "depth "
-    "rule with covered jaws; a soft tape; a set square; squared paper, pencil, low-tack tape; "
-    "gloves; scales.";
+    "depth rule with covered jaws; a soft tape; a set square; squared paper, pencil, "
+    "low-tack tape; gloves; scales.";
 
 /* What the letters mean, and what is needed; returns the y below. */
 static double set_text_column(TapulPage *page, TapulVec2 at, const TapulMeasuring *measuring) {
@@ -279,7 +298,7 @@ static TapulFigure place_figure(TapulPage *page, TapulBox room, const TapulMeasu
 double tapul_measuring_figure(TapulPage *page, TapulBox room, const TapulMeasuring *measuring) {
     Fit fit = find_fit(room, measuring);
     TapulFigure figure = place_figure(page, room, measuring, &fit);
-    g_autoptr(GArray) numbers = g_array_new(FALSE, FALSE, sizeof(TapulVec2));
+    g_autoptr(GArray) numbers = g_array_new(FALSE, FALSE, sizeof(TapulBox));
     figure.numbers = numbers;
     double bottom = figure.section.y - BELOW_MM - caption_mm(measuring);
     draw_levels(&figure);

@@ -15,7 +15,7 @@ typedef struct {
     double scale;                   /* page mm for a mm of the plate */
     double small_mm;                /* em of numbers */
     double caption_y;               /* baseline under side and front */
-    GArray *numbers;                /* of TapulVec2: where numbers stand already */
+    GArray *numbers;                /* of TapulBox: where numbers stand already */
     TapulVec2 side, front, section; /* where z = y = 0, x = y = 0 and x = z = 0 come to lie */
 } TapulFigure;
 
@@ -26,9 +26,10 @@ const TapulLevel *tapul_figure_level(const TapulFigure *figure, guint i);
 
 void tapul_figure_text(const TapulFigure *figure, TapulVec2 middle, const char *text,
                        TapulAlign align);
-/* A number on a patch of paper, so that no line runs through it; left off, and FALSE, where
- * another one stands already. */
-gboolean tapul_figure_number(const TapulFigure *figure, TapulVec2 middle, const char *text);
+/* Takes the room of a number; FALSE where another one stands already. */
+gboolean tapul_figure_claim(const TapulFigure *figure, TapulVec2 middle, const char *text);
+/* A number on a patch of paper, so that no line runs through it. */
+void tapul_figure_number(const TapulFigure *figure, TapulVec2 middle, const char *text);
 void tapul_figure_dot(const TapulFigure *figure, TapulVec2 at);
 void tapul_figure_line(const TapulFigure *figure, TapulVec2 from, TapulVec2 to, double width_mm,
                        TapulColour colour);

@@ -18,22 +18,30 @@ void tapul_figure_text(const TapulFigure *figure, TapulVec2 middle, const char *
                     &type);
 }
 
-gboolean tapul_figure_number(const TapulFigure *figure, TapulVec2 middle, const char *text) {
+static TapulBox number_box(const TapulFigure *figure, TapulVec2 middle, const char *text) {
     TapulType type = {.size_mm = figure->small_mm};
     double half_mm = tapul_page_text_width_mm(text, &type) / 2 + 0.3;
     double high_mm = 0.42 * figure->small_mm;
+    return (TapulBox){{middle.x - half_mm, middle.y - high_mm},
+                      {middle.x + half_mm, middle.y + high_mm}};
+}
+
+gboolean tapul_figure_claim(const TapulFigure *figure, TapulVec2 middle, const char *text) {
+    TapulBox box = number_box(figure, middle, text);
     for (guint i = 0; i < figure->numbers->len; i++) {
-        TapulVec2 other = g_array_index(figure->numbers, TapulVec2, i);
-        if (fabs(other.x - middle.x) < 2 * half_mm && fabs(other.y - middle.y) < 2 * high_mm)
+        TapulBox other = g_array_index(figure->numbers, TapulBox, i);
+        if (box.min.x < other.max.x && other.min.x < box.max.x && box.min.y < other.max.y &&
+            other.min.y < box.max.y)
             return FALSE;
     }
-    g_array_append_val(figure->numbers, middle);
-    TapulBox box = {{middle.x - half_mm, middle.y - high_mm},
-                    {middle.x + half_mm, middle.y + high_mm}};
-    g_autoptr(TapulPath) patch = tapul_box_path(box);
+    g_array_append_val(figure->numbers, box);
+    return TRUE;
+}
+
+void tapul_figure_number(const TapulFigure *figure, TapulVec2 middle, const char *text) {
+    g_autoptr(TapulPath) patch = tapul_box_path(number_box(figure, middle, text));
     tapul_page_path(figure->page, patch, &(TapulPen){.fill = {1, 1, 1, 1}});
     tapul_figure_text(figure, middle, text, TAPUL_ALIGN_CENTRE);
-    return TRUE;
 }
 
 void tapul_figure_dot(const TapulFigure *figure, TapulVec2 at) {

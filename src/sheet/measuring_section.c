@@ -63,7 +63,9 @@ static void draw_readings(const TapulFigure *figure, const TapulLevel *level) {
         TapulVec2 at = tapul_figure_place(figure, figure->section, level->type_mm[i].x,
                                           level->type_mm[i].y - low_z);
         g_autofree char *number = g_strdup_printf("%d", i + 1);
-        tapul_figure_number(figure, number_place(figure, at), number);
+        TapulVec2 beside = number_place(figure, at);
+        if (tapul_figure_claim(figure, beside, number))
+            tapul_figure_number(figure, beside, number);
         tapul_figure_dot(figure, at);
     }
 }

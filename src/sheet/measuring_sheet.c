@@ -123,9 +123,11 @@ static void set_feet(const GPtrArray *pages, const TapulMeasuring *measuring) {
     for (guint i = 0; i < pages->len; i++) {
         g_autofree char *number = g_strdup_printf("page %u of %u", i + 1, pages->len);
         type.align = TAPUL_ALIGN_LEFT;
+        type.italic = TRUE;
         tapul_page_text(pages->pdata[i], tapul_vec2(left_of(format), format->margin_mm),
                         short_name, &type);
         type.align = TAPUL_ALIGN_RIGHT;
+        type.italic = FALSE;
         tapul_page_text(pages->pdata[i],
                         tapul_vec2(format->width_mm - format->margin_mm, format->margin_mm),
                         number, &type);

@@ -135,8 +135,8 @@ static double set_beyond_note(TapulPage *page, TapulVec2 at, double width_mm,
         .size_mm = 0.9 * measuring->format.text_mm, .italic = TRUE, .colour = TAPUL_BLACK};
     return tapul_set_paragraph(
         page, at, width_mm,
-        "\u00b0 This level runs past the metal of the type plate for part of its way, as under "
-        "a curved edge or over the opening of the neck; the steps say how it is read.",
+        "\u00b0 This level runs past the metal of the type plate for part of its way, as "
+        "under a curved edge or over the opening of the neck; the steps say how it is read.",
         &type);
 }
 

@@ -13,80 +13,76 @@
 /* --- Steps --- */
 
 #define CARE                                                                                   \
-    "Ask the conservator first, and work with someone who may handle the plate. Clean "        \
-    "nitrile "                                                                                 \
-    "gloves, no rings or cuffs; the plate on foam, low over the table.",                       \
+    "Ask the conservator first, and work with someone who may handle the plate. "              \
+    "Clean nitrile gloves, no rings or cuffs; the plate on foam, low over the "                \
+    "table.",                                                                                  \
         "No metal touches the surface. Use a contour gauge with soft tips only (wood, "        \
-        "plastic, "                                                                            \
-        "or felted), callipers and depth rule with covered jaws, and a soft tape. Press "      \
-        "gently "                                                                              \
-        "and lift off; never drag anything over the metal."
+        "plastic, or felted), callipers and depth rule with covered jaws, and a soft "         \
+        "tape. Press gently and lift off; never drag anything over the metal."
 #define MARKS                                                                                  \
-    "Set the board upright behind the plate and leave it there to the end. Mark the levels "   \
-    "on "                                                                                      \
-    "the board with low-tack tape, not on the metal. The heights printed in grey are "         \
-    "proposals: if another serves better, write it in their place."
+    "Set the board upright behind the plate and leave it there to the end. Mark "              \
+    "the levels on the board with low-tack tape, not on the metal. The heights "               \
+    "printed in grey are proposals: if another serves better, write it in their "              \
+    "place."
 #define GIRTHS                                                                                 \
-    "Girths: lay the tape over the metal along the level, from the medial line to the left "   \
-    "edge, then to the right."
+    "Girths: lay the tape over the metal along the level, from the medial line to "            \
+    "the left edge, then to the right."
 #define CHECKS                                                                                 \
-    "Take height, width and depth by callipers; the thickness in three places, away from "     \
-    "turned edges; the weight. At the end repeat three readings without looking at the "       \
-    "first, "                                                                                  \
-    "and write by how much they differ."
+    "Take height, width and depth by callipers; the thickness in three places, "               \
+    "away from turned edges; the weight. At the end repeat three readings without "            \
+    "looking at the first, and write by how much they differ."
 
 static const char *const steps_open[] = {
     CARE,
     MARKS,
-    "From L1 up: hold the gauge level and press it to the plate from the medial line outward. "
-    "Lift it off and draw round it on squared paper, then read x and z from the drawing. Set "
-    "the drawing in its place by the depth rule: z of one reading, from the board.",
+    "From L1 up: hold the gauge level and press it to the plate from the medial line "
+    "outward. Lift it off and draw round it on squared paper, then read x and z from the "
+    "drawing. Set the drawing in its place by the depth rule: z of one reading, from the "
+    "board.",
     "The x printed in grey are proposals. Take others where the metal bends more, and write "
     "them in their place. Behind the board\u2019s face z is negative.",
     "If both halves look alike, read the right one and check one level on the left. If not, "
     "print the table twice; to the left x is negative.",
     GIRTHS,
-    "Points of the outline: x and y with a set square against the board, as seen straight from "
-    "the front; or from a photograph taken ten times the plate\u2019s depth away or more, "
-    "scaled by its width. Grey figures tell where on a curve the point lies.",
-    "A level marked \u00b0: lay a strip of card on the plate, upright, so that it runs on past "
-    "the edge, and read to the card where there is no metal. Its figures only bring the "
-    "surface "
-    "past the edge.",
+    "Points of the outline: x and y with a set square against the board, as seen straight "
+    "from the front; or from a photograph taken ten times the plate\u2019s depth away or "
+    "more, scaled by its width. Grey figures tell where on a curve the point lies.",
+    "A level marked \u00b0: lay a strip of card on the plate, upright, so that it runs on "
+    "past the edge, and read to the card where there is no metal. Its figures only bring the "
+    "surface past the edge.",
     CHECKS,
 };
 
 static const char *const steps_closed[] = {
     CARE,
     MARKS,
-    "From L1 up: hold the gauge level and press it to the front, from the middle to the side; "
-    "lift it off and draw round it on squared paper; then the same at the back. Read x and z "
-    "from the drawings, all z forward from the board.",
-    "The x printed in grey are proposals: first those of the front, going outward, then those "
-    "of the back, coming in. Write others in their place where they serve better.",
+    "From L1 up: hold the gauge level and press it to the front, from the middle to the "
+    "side; lift it off and draw round it on squared paper; then the same at the back. Read x "
+    "and z from the drawings, all z forward from the board.",
+    "The x printed in grey are proposals: first those of the front, going outward, then "
+    "those of the back, coming in. Write others in their place where they serve better.",
     "If both halves look alike, read the right one and check one level on the left. If not, "
     "print the table twice; to the left x is negative.",
-    "Girths: lay the tape over the metal along the level, from the middle of the front to the "
-    "middle of the back, on the left, then on the right.",
+    "Girths: lay the tape over the metal along the level, from the middle of the front to "
+    "the middle of the back, on the left, then on the right.",
     "Width and depth by callipers at L1 and at the highest level check the drawings.",
-    "A level marked \u00b0: lay a strip of card on the plate, upright, so that it runs on past "
-    "the edge, and read to the card where there is no metal.",
+    "A level marked \u00b0: lay a strip of card on the plate, upright, so that it runs on "
+    "past the edge, and read to the card where there is no metal.",
     CHECKS,
 };
 
 #define SOLID                                                                                  \
-    "At each level take the width across by callipers, and the depth by the depth rule: from " \
-    "the board\u2019s face to the middle of the front."
+    "At each level take the width across by callipers, and the depth by the depth "            \
+    "rule: from the board\u2019s face to the middle of the front."
 
 static const char *const steps_round[] = {
     CARE,
     MARKS,
     SOLID,
     GIRTHS,
-    "The figures check each other: the girth of a half round is 1.57 times its width, that of "
-    "a "
-    "whole one 3.14 times. Where they do not agree within 2 mm the plate is not round, and is "
-    "better read by level cuts, as a plate of kind stations is.",
+    "The figures check each other: the girth of a half round is 1.57 times its width, that "
+    "of a whole one 3.14 times. Where they do not agree within 2 mm the plate is not round, "
+    "and is better read by level cuts, as a plate of kind stations is.",
     CHECKS,
 };
 
@@ -95,9 +91,9 @@ static const char *const steps_sphere[] = {
     MARKS,
     SOLID,
     GIRTHS,
-    "Take the width of the rim upright too, and the girth over the middle from below to above. "
-    "Where they differ by more than 2 mm from those taken level the plate is no part of a "
-    "sphere, and is better read by level cuts, as a plate of kind stations is.",
+    "Take the width of the rim upright too, and the girth over the middle from below to "
+    "above. Where they differ by more than 2 mm from those taken level the plate is no part "
+    "of a sphere, and is better read by level cuts, as a plate of kind stations is.",
     CHECKS,
 };
 
@@ -236,40 +232,37 @@ static const struct {
     const char *example, *typing;
 } kinds[] = {
     {"stations", example_open,
-     "Type one y_mm and one section_mm for each level, from the lower edge up, with x and z of "
-     "each reading from the medial line outward. A section that starts at x = 0 stands for "
-     "both "
-     "halves alike; where they differ, type the whole of it, from the left edge to the right. "
-     "The outline goes once round; a left half like the right one has the same figures with a "
-     "minus before x. \u2018ridge: true\u2019 says that the medial line is a crease."},
+     "Type one y_mm and one section_mm for each level, from the lower edge up, with x and z "
+     "of each reading from the medial line outward. A section that starts at x = 0 stands "
+     "for both halves alike; where they differ, type the whole of it, from the left edge to "
+     "the right. The outline goes once round; a left half like the right one has the same "
+     "figures with a minus before x. \u2018ridge: true\u2019 says that the medial line is a "
+     "crease."},
     {"cylinder", example_cylinder,
-     "The radius is half the width across of a half round. Of a shallower piece, w across and "
-     "d "
-     "deep from the board, it is (w\u00b2/4 + d\u00b2) / 2d. The sweep in degrees is 57.3 "
-     "times "
-     "the whole girth over the radius."},
+     "The radius is half the width across of a half round. Of a shallower piece, w across "
+     "and d deep from the board, it is (w\u00b2/4 + d\u00b2) / 2d. The sweep in degrees is "
+     "57.3 times the whole girth over the radius."},
     {"cone", example_cone,
-     "Each radius is half the width across of a half round. Of a shallower piece, w across and "
-     "d deep from the board, it is (w\u00b2/4 + d\u00b2) / 2d. The sweep in degrees is 57.3 "
-     "times the whole girth over the radius of that level. The height is upright, not over the "
-     "metal."},
+     "Each radius is half the width across of a half round. Of a shallower piece, w across "
+     "and d deep from the board, it is (w\u00b2/4 + d\u00b2) / 2d. The sweep in degrees is "
+     "57.3 times the whole girth over the radius of that level. The height is upright, not "
+     "over the metal."},
     {"sphere", example_sphere,
-     "From the width w across the rim and the depth d from the board to the middle, the radius "
-     "is (w\u00b2/4 + d\u00b2) / 2d. The half angle in degrees is 57.3 times half the girth "
-     "over the middle, over the radius."},
+     "From the width w across the rim and the depth d from the board to the middle, the "
+     "radius is (w\u00b2/4 + d\u00b2) / 2d. The half angle in degrees is 57.3 times half the "
+     "girth over the middle, over the radius."},
     {"revolved", example_revolved,
      "The profile is the radius and the height of each level, from below: the radius is half "
      "the width across of a half round. The sweep in degrees is 57.3 times the whole girth "
-     "over "
-     "the radius of that level."},
+     "over the radius of that level."},
 };
 
 static const char typing_closed[] =
-    "Type one y_mm and one section_mm for each level, from the lower edge up, with x and z of "
-    "each reading: from the middle of the front, where x is 0, outward and round to the middle "
-    "of the back, where it is 0 again. That stands for both halves alike; where they differ, "
-    "type the whole of it, from the back round the left side to the back. The plate is opened "
-    "along its back when it is laid flat.";
+    "Type one y_mm and one section_mm for each level, from the lower edge up, with x and z "
+    "of each reading: from the middle of the front, where x is 0, outward and round to the "
+    "middle of the back, where it is 0 again. That stands for both halves alike; where they "
+    "differ, type the whole of it, from the back round the left side to the back. The plate "
+    "is opened along its back when it is laid flat.";
 
 static guint kind_of(const TapulMeasuring *measuring) {
     const char *kind = tapul_plate_kind(measuring->plate);
@@ -304,15 +297,13 @@ static double set_file(TapulPage *page, TapulVec2 at, const char *file,
 }
 
 double tapul_measuring_typing(TapulPage *page, TapulBox room, const TapulMeasuring *measuring) {
+    static const char save[] = "Save it as a plain text file whose name ends in .yaml, and let "
+                               "the program measure the plate from it:";
+    static const char command[] = "tapul plate plate-1234.yaml";
     static const char after[] =
-        "Save it as a plain text file whose name ends in .yaml, say plate-1234.yaml. The "
-        "program "
-        "then measures the plate from it (tapul\u00a0plate\u00a0plate-1234.yaml), names what "
-        "it cannot "
-        "read, line by line, and tells how far each reading is from the surface that the "
-        "others "
-        "make, so that a slip of the pen shows. A second plate of the same type needs no new "
-        "form: print this one again.";
+        "It names what it cannot read, line by line, and tells which reading is far from the "
+        "surface that the others make, so that a slip of the pen shows. A second plate of "
+        "the same type needs no new form: print this one again.";
     const TapulFormat *format = &measuring->format;
     double em = format->text_mm, gap_mm = GAP_EMS * em;
     double width_mm = (room.max.x - room.min.x - gap_mm) / 2;
@@ -325,7 +316,10 @@ double tapul_measuring_typing(TapulPage *page, TapulBox room, const TapulMeasuri
     double right = room.min.x + width_mm + gap_mm;
     double y = tapul_set_paragraph(page, tapul_vec2(right, top), width_mm,
                                    typing_for(measuring), &type);
-    y = tapul_set_paragraph(page, tapul_vec2(right, y - 0.6 * em), width_mm, after, &type);
+    y = tapul_set_paragraph(page, tapul_vec2(right, y - 0.6 * em), width_mm, save, &type);
+    y = tapul_set_paragraph(page, tapul_vec2(right + 1.5 * em, y - 0.2 * em), width_mm, command,
+                            &type);
+    y = tapul_set_paragraph(page, tapul_vec2(right, y - 0.2 * em), width_mm, after, &type);
     double left = tapul_set_paragraph(page, tapul_vec2(room.min.x, top), width_mm,
                                       "An example; its figures are invented:", &quiet);
     left = set_file(page, tapul_vec2(room.min.x, left - 0.4 * em),

@@ -142,6 +142,32 @@ TapulLaidInk *tapul_lay_ink(const TapulLaying *laying, const TapulInk *ink, cons
 void tapul_laid_ink_free(TapulLaidInk *laid);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaidInk, tapul_laid_ink_free)
 
+/* --- A scan laid as a picture --- */
+
+/* In the developed frame: pixel_mm a pixel, rows from the top. */
+typedef struct {
+    TapulBox box_mm;
+    double pixel_mm;
+    int width_px, height_px;
+    guint8 *rgba;             /* [height_px][width_px][4], not premultiplied, clear where nothing is laid */
+} TapulLaidPicture;
+
+typedef struct {
+    double pixel_mm;          /* 0: the scan's own resolution on the metal, at most 60 megapixels */
+    gboolean ink_only;        /* the paper is made clear: alpha is the darkness against the paper's tone */
+    void (*progress)(double fraction, gpointer data); /* may be NULL */
+    gpointer progress_data;
+} TapulLayPictureOptions;
+
+TapulLayPictureOptions tapul_lay_picture_options_defaults(void);
+
+/* Lays a scan's pixels within its plate mark, warped by the laying, sampled with a cubic kernel. Errors: those of
+ * reading the picture; OFF_PLATE. */
+TapulLaidPicture *tapul_lay_picture(const TapulLaying *laying, const TapulInk *scanned,
+                                    const TapulLayPictureOptions *options, GError **error);
+void tapul_laid_picture_free(TapulLaidPicture *picture);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulLaidPicture, tapul_laid_picture_free)
+
 /* --- Curves through a map --- */
 
 /* A map of the plane; FALSE where it is not defined. */

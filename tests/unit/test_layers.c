@@ -5,18 +5,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Lowest first; develop and ink stand side by side. */
+/* Lowest first; develop and ink stand side by side, and photo beside ink. */
 static const struct {
     const char *folder;
-    const char *may_see[8];
+    const char *may_see[9];
 } layers[] = {
     {"base", {"base", NULL}},
     {"plate", {"base", "plate", NULL}},
     {"develop", {"base", "plate", "develop", NULL}},
     {"ink", {"base", "plate", "ink", NULL}},
-    {"laying", {"base", "plate", "develop", "ink", "laying", NULL}},
-    {"sheet", {"base", "plate", "develop", "ink", "laying", "sheet", NULL}},
-    {"cli", {"base", "plate", "develop", "ink", "laying", "sheet", "cli", NULL}},
+    {"photo", {"base", "plate", "develop", "photo", NULL}},
+    {"laying", {"base", "plate", "develop", "ink", "photo", "laying", NULL}},
+    {"sheet", {"base", "plate", "develop", "ink", "photo", "laying", "sheet", NULL}},
+    {"cli", {"base", "plate", "develop", "ink", "photo", "laying", "sheet", "cli", NULL}},
 };
 
 /* The layer that implements each public header. */
@@ -26,7 +27,8 @@ static const struct {
     {"vec.h", "base"},   {"path.h", "base"},     {"sparse.h", "base"},
     {"mesh.h", "plate"}, {"plate.h", "plate"},   {"development.h", "develop"},
     {"ink.h", "ink"},    {"laying.h", "laying"}, {"case.h", "laying"},
-    {"page.h", "sheet"}, {"sheets.h", "sheet"},
+    {"page.h", "sheet"}, {"sheets.h", "sheet"},  {"photo.h", "photo"},
+    {"lift.h", "laying"},
 };
 
 static char *source_path(const char *folder) {

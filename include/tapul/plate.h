@@ -30,8 +30,15 @@ typedef struct {
     TapulVec2 *outline_mm; /* [n] */
 } TapulField;
 
+/* The measures of a real plate that a type plate is stretched to, along the axes of the plate frame; 0: not
+ * known, then the mean stretch of the others is taken. */
+typedef struct {
+    double height_mm, width_mm, depth_mm;
+} TapulPlateFit;
+
 typedef struct {
     double chord_error_mm; /* how far the flat triangles may lie from the surface; 0.05 */
+    TapulPlateFit fit;     /* all 0: as described; else instead of the description's own */
 } TapulPlateOptions;
 
 TapulPlateOptions tapul_plate_options_defaults(void);
@@ -53,6 +60,15 @@ int tapul_plate_n_fields(const TapulPlate *plate);
 const TapulField *tapul_plate_field(const TapulPlate *plate, int i);
 /* The smallest upright box around the metal: its lower left hind and upper right front corners. */
 void tapul_plate_extent_mm(const TapulPlate *plate, TapulVec3 *low, TapulVec3 *high);
+/* How a type plate was stretched to a real one's measures. The form between the measures is the type's own. */
+typedef struct {
+    TapulVec3 stretch;     /* along x, y, z */
+    double uncertain_mm;   /* 95 % of places lie within this of where another type of the same sort, fitted to
+                              the same measures, would put them (found on the breastplates of shapes/) */
+} TapulPlateFitted;
+
+/* NULL where the plate is as described. */
+const TapulPlateFitted *tapul_plate_fitted(const TapulPlate *plate);
 /* Heights of the stations a plate was made from, upward: GArray of double, NULL for other kinds. */
 const GArray *tapul_plate_station_heights_mm(const TapulPlate *plate);
 gboolean tapul_plate_has_ridge(const TapulPlate *plate);

@@ -1,5 +1,6 @@
 /* Reads a plate description (tapul: plate/1). plate_load.c builds the plate from it. */
 #include "plate/description.h"
+#include "plate/fit.h"
 
 #include <string.h>
 
@@ -209,9 +210,9 @@ static void read_fields(TapulDescription *description, const TapulNode *root,
 }
 
 void tapul_description_read(TapulDescription *description, TapulPlate *plate) {
-    static const char *const keys[] = {"tapul",   "name",         "source",
-                                       "surface", "outline_mm",   "ridge",
-                                       "fields",  "thickness_mm", NULL};
+    static const char *const keys[] = {"tapul",      "name",  "source", "surface",
+                                       "outline_mm", "ridge", "fields", "thickness_mm",
+                                       "fit",        NULL};
     TapulDocument *document = description->document;
     const TapulNode *root = tapul_document_root(document);
 
@@ -230,4 +231,5 @@ void tapul_description_read(TapulDescription *description, TapulPlate *plate) {
     plate->ridge = description->ridge;
     read_fields(description, root, plate->fields);
     tapul_document_number(document, root, "thickness_mm", FALSE, 0.1, 50, &plate->thickness_mm);
+    tapul_plate_fit_read(document, root, &description->fit);
 }

@@ -29,6 +29,7 @@ typedef struct {
     int unit;
     gboolean ridge;
     GArray *outline_mm;
+    TapulPlateFit fit;
 } TapulDescription;
 
 /* The kinds' names in files, ended by NULL; a TapulSurfaceKind is a place in it. */

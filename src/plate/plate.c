@@ -29,6 +29,7 @@ void tapul_plate_free(TapulPlate *plate) {
     g_clear_pointer(&plate->section_y_mm, g_array_unref);
     g_clear_pointer(&plate->sections, g_ptr_array_unref);
     g_clear_pointer(&plate->medial, g_array_unref);
+    g_free(plate->fitted);
     tapul_cut_free(plate->medial_cut);
     tapul_mesh_tree_free(plate->tree);
     tapul_mesh_free(plate->mesh);
@@ -75,6 +76,10 @@ void tapul_plate_extent_mm(const TapulPlate *plate, TapulVec3 *low, TapulVec3 *h
         *low = tapul_vec3(fmin(low->x, p.x), fmin(low->y, p.y), fmin(low->z, p.z));
         *high = tapul_vec3(fmax(high->x, p.x), fmax(high->y, p.y), fmax(high->z, p.z));
     }
+}
+
+const TapulPlateFitted *tapul_plate_fitted(const TapulPlate *plate) {
+    return plate->fitted;
 }
 
 const GArray *tapul_plate_station_heights_mm(const TapulPlate *plate) {

@@ -1,5 +1,6 @@
 /* Builds a plate: from a description, or from a bare mesh. */
 #include "plate/description.h"
+#include "plate/fit.h"
 
 #include <string.h>
 
@@ -126,8 +127,9 @@ static TapulPlate *plate_alloc(void) {
     return plate;
 }
 
-static void finish(TapulPlate *plate, TapulMesh *mesh) {
+static void finish(TapulPlate *plate, TapulMesh *mesh, const TapulPlateFit *fit) {
     plate->mesh = mesh;
+    tapul_plate_apply_fit(plate, fit);
     plate->tree = tapul_mesh_tree_new(mesh);
     plate->eye_z_mm = -INFINITY;
     for (int v = 0; v < mesh->n_vertices; v++)
@@ -176,10 +178,12 @@ static TapulPlate *load_description(const char *path, const TapulPlateOptions *o
         plate->section_y_mm = g_steal_pointer(&description.y_mm);
         plate->sections = g_steal_pointer(&description.sections);
     }
+    TapulPlateFit fit =
+        tapul_plate_fit_is_asked(&options->fit) ? options->fit : description.fit;
     tapul_description_clear(&description);
     if (!mesh)
         return NULL;
-    finish(plate, mesh);
+    finish(plate, mesh, &fit);
     note_stray_fields(plate);
     return g_steal_pointer(&plate);
 }
@@ -196,8 +200,10 @@ static gboolean is_mesh_name(const char *path) {
 TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
                              GError **error) {
     TapulPlateOptions defaults = tapul_plate_options_defaults();
+    if (!options)
+        options = &defaults;
     if (!is_mesh_name(path))
-        return load_description(path, options ? options : &defaults, error);
+        return load_description(path, options, error);
     TapulMesh *mesh = load_mesh(path, 1, NULL, error);
     if (!mesh)
         return NULL;
@@ -205,6 +211,6 @@ TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
     plate->name = g_path_get_basename(path);
     plate->kind = g_strdup("mesh");
     plate->source = g_strdup("");
-    finish(plate, mesh);
+    finish(plate, mesh, &options->fit);
     return plate;
 }

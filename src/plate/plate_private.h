@@ -15,13 +15,14 @@ struct TapulPlate {
     gboolean ridge, seam;
     TapulMesh *mesh;
     TapulMeshTree *tree;
-    double eye_z_mm;      /* in front of all metal */
-    GArray *section_y_mm; /* stations: of double; else NULL */
-    GPtrArray *sections;  /* stations: of GArray of TapulVec2; else NULL */
-    GPtrArray *fields;    /* of TapulField* */
-    GPtrArray *problems;  /* of char* */
-    TapulCut *medial_cut; /* from the lower edge up, or NULL */
-    GArray *medial;       /* its points as TapulSpot, or NULL */
+    double eye_z_mm;          /* in front of all metal */
+    GArray *section_y_mm;     /* stations: of double; else NULL */
+    GPtrArray *sections;      /* stations: of GArray of TapulVec2; else NULL */
+    GPtrArray *fields;        /* of TapulField* */
+    GPtrArray *problems;      /* of char* */
+    TapulPlateFitted *fitted; /* NULL: as described */
+    TapulCut *medial_cut;     /* from the lower edge up, or NULL */
+    GArray *medial;           /* its points as TapulSpot, or NULL */
 };
 
 /* Builds the mesh of a smooth surface, trimmed to outline_mm unless NULL; the crease along the
@@ -33,6 +34,9 @@ TapulMesh *tapul_plate_build_mesh(const TapulSurface *surface, const GArray *out
  * outline are as sharp as the mesh is fine. */
 TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm,
                                  GError **error);
+
+/* Stretches the built mesh, fields and readings to the measures asked for, if any. */
+void tapul_plate_apply_fit(TapulPlate *plate, const TapulPlateFit *fit);
 
 /* Finds the medial line and its tape lengths; adds a problem if there is none. */
 void tapul_plate_find_medial_line(TapulPlate *plate);

@@ -32,7 +32,8 @@ typedef struct {
 
 /* Plate -> picture; FALSE behind the camera (or where the radial term folds). */
 gboolean tapul_camera_pixel(const TapulCamera *camera, TapulVec3 point_mm, TapulVec2 *px);
-/* The unit direction, in the plate frame, in which a pixel is seen from the eye. */
+/* The unit direction, in the plate frame, in which a pixel is seen from the eye; beyond the fold of the radial term,
+ * where nothing is seen, that of the fold. */
 TapulVec3 tapul_camera_ray(const TapulCamera *camera, TapulVec2 px);
 
 /* A point seen in a photograph whose place on the plate is known. */
@@ -40,7 +41,7 @@ typedef struct {
     char *name;
     TapulVec2 px;
     TapulSpot spot;
-    TapulVec3 xyz_mm;
+    TapulVec3 xyz_mm; /* of the smooth surface at the spot */
     /* Set by the fit: */
     double residual_px;
     double loo_px, loo_mm; /* seen against the camera fitted without it; NAN where that cannot be fitted. In mm:
@@ -58,16 +59,23 @@ TapulCameraOptions tapul_camera_options_defaults(void);
 typedef struct {
     TapulCamera camera;
     gboolean has_k1;                /* the points bear a radial term: AICc lower by more than 2 with it */
-    double focal_sd_px, turn_sd_rad, eye_sd_mm; /* standard deviations from the fit's covariance */
+    /* Standard deviations from the fit's covariance and misfit: of the focal (0 where it is known), of the turn
+       and of the eye's place (root of the sum of the variances along three axes). They take the model for
+       right: a bent lens whose term the points do not bear is not in them. */
+    double focal_sd_px, turn_sd_rad, eye_sd_mm;
     double rms_px;                  /* over the points kept, both coordinates together: sqrt(sum d^2 / n) */
     double loo_px, loo_mm;          /* rms of the points' own */
     int set_aside;                  /* index of the bad point, -1: none */
 } TapulCameraFit;
 
-/* Fits a camera to sights[n], n >= 6: direct linear start (Abdel-Aziz & Karara 1971, normalised as in Hartley
- * 1997), Levenberg-Marquardt refinement of the distances in the picture, one bad point set aside where the rest
- * then agree. Errors POINTS: fewer than six; in one line or one plane; behind the camera; two names or
- * two places alike; or no camera fits (says which point is worst). */
+/* Fits a camera to sights[n], n from 6 to 200: direct linear start (Abdel-Aziz & Karara 1971, normalised as in
+ * Hartley 1997) and starts from scaled orthography, Levenberg-Marquardt refinement of the distances in the
+ * picture, the best kept. Where the misfit is more than picking explains (chi squared at 0.001) and n >= 7, one bad
+ * point is set aside: the misfit without it must be lower than chance makes it (F test, 0.001 over all points).
+ * Errors POINTS: too few or many; outside the picture; two names or two places alike; on one line or in one plane,
+ * to within ten picking errors; two bad points; two points exchanged; a known focal that is not theirs; behind the
+ * camera or a mirror image; no perspective (the focal must be given); or no camera fits (says which point is worst).
+ * options NULL: defaults. */
 gboolean tapul_camera_fit(TapulSight *sights, int n, int width_px, int height_px,
                           const TapulCameraOptions *options, TapulCameraFit *fit, GError **error);
 
@@ -96,7 +104,7 @@ TapulPhoto *tapul_photo_load(const char *file, const char *points_file, const Ta
 void tapul_photo_free(TapulPhoto *photo);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPhoto, tapul_photo_free)
 
-/* The plate's spot seen at a pixel; FALSE beside the plate. */
+/* The plate's spot seen at a pixel, on its smooth surface; FALSE beside the plate and where its back is seen. */
 gboolean tapul_photo_spot(const TapulPhoto *photo, const TapulPlate *plate, TapulVec2 px, TapulSpot *spot);
 
 /* --- Rectified --- */
@@ -121,7 +129,7 @@ typedef struct {
 } TapulRectified;
 
 typedef struct {
-    double pixel_mm;         /* 0: as fine as the photographs bear, at most 60 megapixels */
+    double pixel_mm;         /* 0: as fine as the photographs bear; at most 60 megapixels */
     double grazing_rad;      /* 75 degrees: between the line of sight and the normal */
     gboolean enhance;        /* worn etching brought out: local contrast, or photometric stereo where there are lamps */
     void (*progress)(double fraction, const char *stage, gpointer data); /* may be NULL */

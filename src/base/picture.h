@@ -29,10 +29,12 @@ typedef struct {
     char *path;
     const char *kind;          /* "PNG", "JPEG", "TIFF" */
     VipsImage *image;          /* upright by its orientation tag; grey or sRGB, 1 or 3 bands, 8 or 16 bit;
-                                  alpha laid over white, palette, CMYK and 1 bit turned into these */
+                                  alpha laid over white, palette, CMYK and 1 bit turned into these. To be read
+                                  once, from the top: it is decoded as it is read */
     int width_px, height_px;   /* of the upright picture */
     double dpi_x, dpi_y;       /* as the file says; 0: it does not, or not believably */
     const char *converted;     /* "CMYK", "palette", ...: what the file held; NULL: as it is */
+    int pages;                 /* in the file; the first is read */
 } TapulPicture;
 
 /* Told apart by content; the name does not matter. Errors: one line, file first. */
@@ -52,11 +54,24 @@ typedef struct {
 TapulPixels *tapul_pixels_new(int width_px, int height_px, int bands); /* all zero */
 void tapul_pixels_free(TapulPixels *pixels);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPixels, tapul_pixels_free)
-/* Decodes a whole picture: 1 or 3 bands. Errors of TAPUL_PICTURE_ERROR. */
+/* Decodes an opened picture, once: 1 or 3 bands. Half a picture is an error (DATA), never grey. */
+TapulPixels *tapul_picture_decode(const TapulPicture *picture, GError **error);
+/* Opens and decodes. Errors of TAPUL_PICTURE_ERROR. */
 TapulPixels *tapul_pixels_load(const char *path, GError **error);
 /* Writes PNG (RGBA or RGB or grey) with its resolution; whole or not at all. */
 gboolean tapul_pixels_write_png(const TapulPixels *pixels, double dpi, const char *path, GError **error);
 gboolean tapul_pixels_write_tiff(const TapulPixels *pixels, double dpi, const char *path, GError **error);
+
+/* --- libvips --- */
+
+/* A name of ours to clean up by: some versions of libvips define that of VipsImage, some do not. */
+typedef VipsImage TapulVipsImage;
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulVipsImage, g_object_unref)
+
+/* Starts it, once for all threads; before any of its functions is called. Opening and writing do it themselves. */
+void tapul_picture_start_vips(void);
+/* Sets an error from what libvips complained of first: "path: what (complaint)". */
+void tapul_picture_set_vips_error(GError **error, TapulPictureError code, const char *path, const char *what);
 
 /* --- Warping (picture_warp.c) --- */
 

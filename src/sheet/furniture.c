@@ -121,6 +121,13 @@ static void draw_sample(TapulPage *page, TapulVec2 middle, const TapulSample *sa
     case TAPUL_SAMPLE_FLOURISH:
         draw_flourish(page, middle, 2 * half_mm, &sample->pen, em);
         break;
+    case TAPUL_SAMPLE_PICTURE:
+        tapul_page_path(page, under,
+                        &(TapulPen){.fill = sample->ground,
+                                    .stroke = sample->pen.stroke,
+                                    .width_mm = sample->pen.width_mm});
+        draw_flourish(page, middle, 2 * half_mm, &sample->pen, em);
+        break;
     case TAPUL_SAMPLE_PAIR:
         tapul_draw_pair(page, middle, 0.32 * em, sample->pen.stroke,
                         sample->ground.alpha > 0 ? sample->ground : TAPUL_WARM_WHITE);

@@ -28,9 +28,14 @@ double tapul_set_heading(TapulPage *page, TapulVec2 at, double width_mm, const c
 double tapul_set_row(TapulPage *page, TapulVec2 at, double width_mm, const char *name,
                      const char *value, const TapulFormat *format);
 
-/* A line (a flourish where it stands for a design) as it is drawn in the figure, and what it
- * stands for. */
-typedef enum { TAPUL_SAMPLE_LINE, TAPUL_SAMPLE_FLOURISH, TAPUL_SAMPLE_PAIR } TapulSampleKind;
+/* A line (a flourish where it stands for a design, a framed patch where for a picture) as it is
+ * drawn in the figure, and what it stands for. */
+typedef enum {
+    TAPUL_SAMPLE_LINE,
+    TAPUL_SAMPLE_FLOURISH,
+    TAPUL_SAMPLE_PICTURE,
+    TAPUL_SAMPLE_PAIR
+} TapulSampleKind;
 typedef struct {
     TapulSampleKind kind;
     TapulPen pen;

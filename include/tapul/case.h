@@ -1,8 +1,10 @@
-/* A case: one question about one plate, with its prints, layings, pairs and tracing; one YAML file. */
+/* A case: one question about one plate, with its prints, layings, pairs, photographs and tracing; one YAML
+ * file. */
 #ifndef TAPUL_CASE_H
 #define TAPUL_CASE_H
 
 #include <tapul/laying.h>
+#include <tapul/photo.h>
 
 G_BEGIN_DECLS
 
@@ -19,10 +21,14 @@ typedef struct {
     TapulInk *ink;
 } TapulPrint;
 
+/* How a laid scan is shown: as its lines, as its pixels, or the lines over the pixels. */
+typedef enum { TAPUL_SHOW_INK, TAPUL_SHOW_PICTURE, TAPUL_SHOW_BOTH } TapulShow;
+
 typedef struct {
     int print;                  /* index into prints */
     TapulLayingOptions options; /* pins borrowed from the case's pairs */
     char *place;                /* where it is laid, in the case's own words: "0, 260 mm by tape" */
+    TapulShow show;             /* of a vector print: its ink */
 } TapulCaseLaying;
 
 /* A point of a print and the point of the plate that is thought to come from it. */
@@ -34,6 +40,17 @@ typedef struct {
     TapulVec2 developed_mm;
 } TapulPair;
 
+/* How the found design is to be lifted; what the case does not say is the verb's to choose. */
+typedef struct {
+    gboolean has_rule, has_anchor;
+    TapulLayingRule rule; /* rolled, developed or viewed */
+    TapulSpot anchor;
+    double turn_rad;
+    char *place;       /* the anchor in the case's own words, or NULL */
+    TapulPath *region; /* developed frame; NULL: all is lifted */
+    char *region_name; /* "the field belly", "the region given"; NULL: all */
+} TapulCaseLift;
+
 typedef struct {
     char *path, *title, *credit;
     TapulPlate *plate;
@@ -44,8 +61,11 @@ typedef struct {
     GPtrArray *layings;   /* of TapulCaseLaying* */
     GPtrArray *pairs;     /* of TapulPair* */
     double pick_sd_mm;    /* 0.5 */
-    TapulInk *found;      /* the design found on the plate, developed frame, or NULL */
+    GPtrArray *photos;    /* of TapulPhoto*, their cameras fitted */
+    TapulInk *found;      /* the design found on the plate, developed frame, or NULL; its
+                             figures are the tracing's */
     double found_lost_mm; /* length of the tracing that lies off the plate */
+    TapulCaseLift lift;
 } TapulCase;
 
 typedef struct {

@@ -1,6 +1,7 @@
 /* Reads a case file: its plate first, which is developed, then prints, pairs, layings and the
  * tracing, each of which may name points of the plate. */
 #include "laying/case_internal.h"
+#include "plate/fit.h"
 
 #include <string.h>
 
@@ -42,6 +43,7 @@ static TapulCase *case_alloc(const char *path) {
     made->prints = g_ptr_array_new_with_free_func(print_free);
     made->layings = g_ptr_array_new_with_free_func(laying_free);
     made->pairs = g_ptr_array_new_with_free_func(pair_free);
+    made->photos = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_photo_free);
     made->pick_sd_mm = DEFAULT_PICK_SD_MM;
     return made;
 }
@@ -55,7 +57,11 @@ void tapul_case_free(TapulCase *question) {
     g_ptr_array_unref(question->prints);
     g_ptr_array_unref(question->layings);
     g_ptr_array_unref(question->pairs);
+    g_ptr_array_unref(question->photos);
     tapul_ink_free(question->found);
+    g_free(question->lift.place);
+    tapul_path_free(question->lift.region);
+    g_free(question->lift.region_name);
     tapul_development_finder_free(question->finder);
     tapul_development_free(question->development);
     tapul_plate_free(question->plate);
@@ -113,7 +119,9 @@ static void read_plate(TapulCaseReading *reading, const TapulCaseOptions *option
     if (!file)
         return;
     g_autofree char *path = tapul_document_resolve(reading->document, file);
-    reading->made->plate = tapul_plate_load(path, &options->plate, &error);
+    TapulPlateOptions plate_options = options->plate;
+    tapul_plate_fit_read(reading->document, reading->root, &plate_options.fit);
+    reading->made->plate = tapul_plate_load(path, &plate_options, &error);
     if (error) {
         /* The plate file's own lines are kept apart: each already names its file and line. */
         g_auto(GStrv) lines = g_strsplit(error->message, "\n", -1);
@@ -161,25 +169,10 @@ static void develop(TapulCaseReading *reading, TapulDevelopmentRule rule,
     made->ground = (TapulGround){made->plate, made->development, made->finder};
 }
 
-/* A photograph belongs to another verb; here only its form is checked. */
-static void check_photo(TapulCaseReading *reading) {
-    static const char *const keys[] = {"file", "points", NULL};
-    const TapulNode *map = tapul_document_get(reading->document, reading->root, "photo");
-    tapul_document_expect_keys(reading->document, map, keys);
-    for (int k = 0; map && keys[k]; k++) {
-        const char *file = tapul_document_text(reading->document, map, keys[k], TRUE);
-        g_autofree char *path = file ? tapul_document_resolve(reading->document, file) : NULL;
-        if (path && !g_file_test(path, G_FILE_TEST_IS_REGULAR))
-            tapul_document_fault(reading->document,
-                                 tapul_document_get(reading->document, map, keys[k]),
-                                 "%s: %s: there is no such file", keys[k], path);
-    }
-}
-
 static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options) {
-    static const char *const keys[] = {"tapul",       "title",  "credit",  "plate",
-                                       "development", "prints", "layings", "pairs",
-                                       "pick_sd_mm",  "found",  "photo",   NULL};
+    static const char *const keys[] = {
+        "tapul",      "title", "credit", "plate",  "development", "prints", "layings", "pairs",
+        "pick_sd_mm", "found", "photo",  "photos", "fit",         "lift",   NULL};
     TapulDocument *document = reading->document;
     TapulCase *made = reading->made;
 
@@ -193,15 +186,16 @@ static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options
     made->credit = g_strdup(credit ? credit : "");
     tapul_document_number(document, reading->root, "pick_sd_mm", FALSE, 0, 50,
                           &made->pick_sd_mm);
-    check_photo(reading);
     TapulDevelopmentRule rule = read_rule(reading);
     read_plate(reading, options);
+    tapul_case_read_photos(reading);
     tapul_case_read_prints(reading);
     if (made->plate)
         develop(reading, rule, options);
     tapul_case_read_pairs(reading);
     tapul_case_read_layings(reading);
     tapul_case_read_found(reading);
+    tapul_case_read_lift(reading);
 }
 
 TapulCase *tapul_case_load(const char *path, const TapulCaseOptions *options, GError **error) {

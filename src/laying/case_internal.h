@@ -17,16 +17,21 @@ typedef struct {
 } TapulCaseReading;
 
 /* Each adds faults to the document and goes on. */
+void tapul_case_read_photos(TapulCaseReading *reading);
 void tapul_case_read_prints(TapulCaseReading *reading);
 void tapul_case_read_pairs(TapulCaseReading *reading);
 void tapul_case_read_layings(TapulCaseReading *reading);
 void tapul_case_read_found(TapulCaseReading *reading);
+void tapul_case_read_lift(TapulCaseReading *reading);
 
 /* The keys of a bordered or filled laying beside those that all have. */
 void tapul_case_read_border(TapulCaseReading *reading, const TapulNode *node,
                             TapulCaseLaying *laying);
 void tapul_case_read_fill(TapulCaseReading *reading, const TapulNode *node,
                           TapulCaseLaying *laying);
+
+/* The anchor in the case's own words: "across 0, up 260 mm by tape"; owned. */
+char *tapul_case_describe_anchor(const TapulDocument *document, const TapulNode *anchor);
 
 /* The print of an id, or -1. */
 int tapul_case_print_index(const TapulCase *question, const char *id);

@@ -1,12 +1,10 @@
-/* The pairs, layings and found tracing of a case: what names points of its plate. */
+/* The pairs and layings of a case: what names points of its plate. */
 #include "laying/case_internal.h"
 #include "plate/point.h"
 
 #include <string.h>
 
 #define LARGEST_PRINT_MM TAPUL_CASE_LARGEST_PRINT_MM
-/* A tracing is carried to the development within this; no tracing is drawn finer. */
-#define FOUND_TOLERANCE_MM 0.02
 
 /* --- Pairs --- */
 
@@ -67,7 +65,7 @@ void tapul_case_read_pairs(TapulCaseReading *reading) {
 
 /* --- Layings --- */
 
-static char *describe_anchor(const TapulDocument *document, const TapulNode *anchor) {
+char *tapul_case_describe_anchor(const TapulDocument *document, const TapulNode *anchor) {
     static const char *const keys[][2] = {{"across_mm", "up_mm"}, {"x_mm", "y_mm"}};
     static const char *const words[] = {"across %s, up %s mm by tape",
                                         "x %s, y %s mm from the front"};
@@ -106,31 +104,24 @@ static void take_pins(TapulCaseReading *reading, const TapulNode *node,
 }
 
 /* The keys that a rule's layings may have; of an unknown rule those of all. */
-static const char *const placed_keys[] = {"print", "rule",     "anchor",   "print_anchor_mm",
-                                          "scale", "turn_deg", "reversed", NULL};
-static const char *const pinned_keys[] = {"print", "rule", NULL};
+static const char *const placed_keys[] = {"print",           "rule",  "anchor",
+                                          "print_anchor_mm", "scale", "turn_deg",
+                                          "reversed",        "show",  NULL};
+static const char *const pinned_keys[] = {"print", "rule", "show", NULL};
 static const char *const bordered_keys[] = {"print", "rule",     "along",     "smooth",
                                             "from",  "to",       "offset_mm", "repeat_mm",
-                                            "scale", "reversed", NULL};
+                                            "scale", "reversed", "show",      NULL};
 static const char *const filled_keys[] = {
-    "print", "rule", "field", "print_frame_mm", "field_corners", "reversed", NULL};
-static const char *const all_keys[] = {"print",
-                                       "rule",
-                                       "anchor",
-                                       "print_anchor_mm",
-                                       "scale",
-                                       "turn_deg",
-                                       "along",
-                                       "smooth",
-                                       "from",
-                                       "to",
-                                       "offset_mm",
-                                       "repeat_mm",
-                                       "field",
-                                       "print_frame_mm",
-                                       "field_corners",
-                                       "reversed",
-                                       NULL};
+    "print", "rule", "field", "print_frame_mm", "field_corners", "reversed", "show", NULL};
+static const char *const all_keys[] = {"print",         "rule",
+                                       "anchor",        "print_anchor_mm",
+                                       "scale",         "turn_deg",
+                                       "along",         "smooth",
+                                       "from",          "to",
+                                       "offset_mm",     "repeat_mm",
+                                       "field",         "print_frame_mm",
+                                       "field_corners", "reversed",
+                                       "show",          NULL};
 
 static const char *const rule_names[] = {"rolled", "developed", "viewed", "pinned",
                                          "filled", "bordered",  NULL};
@@ -154,7 +145,7 @@ static void read_anchor(TapulCaseReading *reading, const TapulNode *node,
         return;
     }
     tapul_point_read(reading->document, anchor, reading->made->plate, &laying->options.anchor);
-    laying->place = describe_anchor(reading->document, anchor);
+    laying->place = tapul_case_describe_anchor(reading->document, anchor);
 }
 
 static void read_by_rule(TapulCaseReading *reading, const TapulNode *node,
@@ -172,6 +163,23 @@ static void read_by_rule(TapulCaseReading *reading, const TapulNode *node,
     default:
         read_anchor(reading, node, laying);
     }
+}
+
+static void read_show(TapulCaseReading *reading, const TapulNode *node,
+                      TapulCaseLaying *laying) {
+    static const char *const names[] = {"ink", "picture", "both", NULL};
+    int show = tapul_document_choice(reading->document, node, "show", FALSE, names);
+    if (show <= TAPUL_SHOW_INK)
+        return;
+    laying->show = (TapulShow)show;
+    const TapulPrint *print =
+        laying->print >= 0 ? g_ptr_array_index(reading->made->prints, laying->print) : NULL;
+    if (print && print->ink && !print->ink->scan)
+        tapul_document_fault(reading->document,
+                             tapul_document_get(reading->document, node, "show"),
+                             "show: '%s' needs a scan, and the print '%s' is none: it has no "
+                             "picture; expected ink",
+                             names[show], print->id);
 }
 
 static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
@@ -201,6 +209,7 @@ static void read_laying(TapulCaseReading *reading, const TapulNode *node) {
             tapul_vec2(print->ink->width_mm / 2, print->ink->height_mm / 2);
     tapul_document_pair(document, node, "print_anchor_mm", FALSE, -LARGEST_PRINT_MM,
                         LARGEST_PRINT_MM, &options->print_anchor_mm);
+    read_show(reading, node, laying);
     if (rule < 0 || laying->print < 0)
         return;
     tapul_laying_rule_from_name(rule_names[rule], &options->rule);
@@ -212,74 +221,4 @@ void tapul_case_read_layings(TapulCaseReading *reading) {
     int n = tapul_document_list_length(reading->document, list, "layings");
     for (int i = 0; i < n; i++)
         read_laying(reading, tapul_document_list_item(reading->document, list, i));
-}
-
-/* --- The found tracing --- */
-
-typedef struct {
-    const TapulGround *ground;
-    TapulVec2 origin_mm;
-    gboolean viewed;
-} FoundMap;
-
-/* A tracing's page -> development. */
-static gboolean found_to_developed(TapulVec2 page_mm, TapulVec2 *developed_mm, gpointer data) {
-    const FoundMap *map = data;
-    TapulVec2 p = tapul_vec2_sub(page_mm, map->origin_mm);
-    TapulSpot spot;
-    if (!map->viewed) {
-        *developed_mm = p;
-        return tapul_development_finder_spot(map->ground->finder, p, &spot);
-    }
-    if (!tapul_plate_spot_from_front(map->ground->plate, p.x, p.y, &spot, NULL))
-        return FALSE;
-    *developed_mm = tapul_development_point_mm(map->ground->development, spot);
-    return TRUE;
-}
-
-void tapul_case_read_found(TapulCaseReading *reading) {
-    static const char *const keys[] = {"file", "frame", "origin_mm", NULL};
-    static const char *const frames[] = {"viewed", "developed", NULL};
-    TapulDocument *document = reading->document;
-    TapulCase *made = reading->made;
-    const TapulNode *node = tapul_document_get(document, reading->root, "found");
-    g_autoptr(GError) error = NULL;
-
-    if (!node)
-        return;
-    tapul_document_expect_keys(document, node, keys);
-    const char *file = tapul_document_text(document, node, "file", TRUE);
-    int frame = tapul_document_choice(document, node, "frame", TRUE, frames);
-    if (!file)
-        return;
-    g_autofree char *path = tapul_document_resolve(document, file);
-    TapulInkOptions options = tapul_ink_options_defaults();
-    made->found = tapul_ink_read(path, &options, &error);
-    if (!made->found) {
-        tapul_document_fault(document, tapul_document_get(document, node, "file"), "file: %s",
-                             error->message);
-        return;
-    }
-    /* The page's lower edge lies on y = 0 and its middle on x = 0, unless the case says where
-     * the origin is. */
-    FoundMap map = {&made->ground, tapul_vec2(made->found->width_mm / 2, 0), frame == 0};
-    tapul_document_pair(document, node, "origin_mm", FALSE, -LARGEST_PRINT_MM, LARGEST_PRINT_MM,
-                        &map.origin_mm);
-    if (!made->development)
-        return;
-    guint kept = 0;
-    for (guint i = 0; i < made->found->marks->len; i++) {
-        TapulMark *mark = g_ptr_array_index(made->found->marks, i);
-        TapulPath *laid =
-            tapul_path_warp(mark->path, found_to_developed, &map, FOUND_TOLERANCE_MM,
-                            mark->kind == TAPUL_MARK_FILL, &made->found_lost_mm);
-        tapul_path_free(mark->path);
-        mark->path = laid;
-        kept += !tapul_path_is_empty(laid);
-    }
-    if (kept == 0)
-        tapul_document_fault(document, node,
-                             "found: no line of the tracing lies on the plate; origin_mm tells "
-                             "which point of its "
-                             "page is the plate's origin");
 }

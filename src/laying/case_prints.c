@@ -4,6 +4,7 @@
 #include <string.h>
 
 #define LARGEST_PRINT_MM 3000.0
+#define LARGEST_SCAN_PX  60000.0
 
 static void read_motifs(TapulCaseReading *reading, const TapulNode *node, TapulInk *ink) {
     static const char *const keys[] = {"id", "outline_mm", NULL};
@@ -21,23 +22,61 @@ static void read_motifs(TapulCaseReading *reading, const TapulNode *node, TapulI
     }
 }
 
-/* The scale of a scan belongs to scans; a vector page has a size of its own. */
-static void refuse_scan_keys(TapulCaseReading *reading, const TapulNode *node) {
-    static const char *const keys[] = {"dpi", "ruler"};
-    for (guint i = 0; i < G_N_ELEMENTS(keys); i++) {
-        const TapulNode *value = tapul_document_get(reading->document, node, keys[i]);
-        if (value)
-            tapul_document_fault(
-                reading->document, value,
-                "%s: this version reads vector prints, which have a size of their own; use "
-                "plate_mark_mm to change it",
-                keys[i]);
+/* Two places in a scan and how far apart they are in the print. */
+static void read_ruler(TapulCaseReading *reading, const TapulNode *node,
+                       TapulScanOptions *scan) {
+    static const char *const keys[] = {"from_px", "to_px", "length_mm", NULL};
+    TapulDocument *document = reading->document;
+    const TapulNode *ruler = tapul_document_get(document, node, "ruler");
+    if (!ruler)
+        return;
+    tapul_document_expect_keys(document, ruler, keys);
+    tapul_document_pair(document, ruler, "from_px", TRUE, 0, LARGEST_SCAN_PX,
+                        &scan->ruler_from_px);
+    tapul_document_pair(document, ruler, "to_px", TRUE, 0, LARGEST_SCAN_PX, &scan->ruler_to_px);
+    tapul_document_number(document, ruler, "length_mm", TRUE, 0.1, LARGEST_PRINT_MM,
+                          &scan->ruler_mm);
+}
+
+static void read_crop(TapulCaseReading *reading, const TapulNode *node,
+                      TapulScanOptions *scan) {
+    TapulDocument *document = reading->document;
+    const TapulNode *list = tapul_document_get(document, node, "crop_px");
+    double side[4];
+    if (!list)
+        return;
+    if (tapul_document_list_length(document, list, "crop_px") != 4) {
+        tapul_document_fault(document, list,
+                             "crop_px: four numbers were expected: left, top, right, bottom");
+        return;
     }
+    for (int i = 0; i < 4; i++)
+        if (!tapul_document_scalar(document, tapul_document_list_item(document, list, i),
+                                   "crop_px", 0, LARGEST_SCAN_PX, &side[i]))
+            return;
+    if (side[0] >= side[2] || side[1] >= side[3])
+        tapul_document_fault(document, list,
+                             "crop_px: [%g, %g, %g, %g] is no box: left, top, right, bottom",
+                             side[0], side[1], side[2], side[3]);
+    scan->crop_px = (TapulBox){{side[0], side[1]}, {side[2], side[3]}};
+}
+
+/* What only a scan needs; tapul_ink_read refuses it for vector prints. */
+static void read_scan_keys(TapulCaseReading *reading, const TapulNode *node,
+                           TapulScanOptions *scan) {
+    static const char *const ways[] = {"lines", "areas", NULL};
+    TapulDocument *document = reading->document;
+    tapul_document_number(document, node, "dpi", FALSE, 20, 10000, &scan->dpi);
+    read_ruler(reading, node, scan);
+    read_crop(reading, node, scan);
+    scan->whole = tapul_document_flag(document, node, "whole", FALSE);
+    scan->areas_only = tapul_document_choice(document, node, "ink", FALSE, ways) == 1;
 }
 
 static void read_print(TapulCaseReading *reading, const TapulNode *node) {
-    static const char *const keys[] = {"id",  "file",  "page",   "plate_mark_mm",
-                                       "dpi", "ruler", "motifs", NULL};
+    static const char *const keys[] = {"id",  "file",   "page",    "plate_mark_mm",
+                                       "dpi", "ruler",  "crop_px", "whole",
+                                       "ink", "motifs", NULL};
     TapulDocument *document = reading->document;
     TapulInkOptions options = tapul_ink_options_defaults();
     TapulVec2 plate_mark_mm = {0, 0};
@@ -45,7 +84,7 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     g_autoptr(GError) error = NULL;
 
     tapul_document_expect_keys(document, node, keys);
-    refuse_scan_keys(reading, node);
+    read_scan_keys(reading, node, &options.scan);
     const char *id = tapul_document_text(document, node, "id", TRUE);
     const char *file = tapul_document_text(document, node, "file", TRUE);
     tapul_document_pair(document, node, "plate_mark_mm", FALSE, 1, LARGEST_PRINT_MM,
@@ -74,13 +113,10 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     read_motifs(reading, node, print->ink);
 }
 
+/* A case may have none: where a design was found and its source is looked for. */
 void tapul_case_read_prints(TapulCaseReading *reading) {
     const TapulNode *list = tapul_document_get(reading->document, reading->root, "prints");
     int n = tapul_document_list_length(reading->document, list, "prints");
-    if (!list)
-        tapul_document_fault(reading->document, reading->root, "the key 'prints' is missing");
-    else if (n == 0)
-        tapul_document_fault(reading->document, list, "prints: at least one print is needed");
     for (int i = 0; i < n; i++)
         read_print(reading, tapul_document_list_item(reading->document, list, i));
 }

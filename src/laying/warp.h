@@ -25,6 +25,17 @@ typedef struct {
     double even_within;
 } TapulWarpMap;
 
+/* A map that gives points only, as one with derivatives: by differences. Of the metal's stretch it
+ * knows nothing. */
+typedef struct {
+    TapulPlaneMap map;
+    gpointer data;
+    double step_mm; /* set by tapul_warp_plain */
+} TapulPlainMap;
+
+/* Its warp map, to the tolerance; borrows plain. */
+TapulWarpMap tapul_warp_plain(TapulPlainMap *plain, double tolerance_mm);
+
 /* A piece of a path and its image, a cubic. */
 typedef struct {
     TapulVec2 p[4];

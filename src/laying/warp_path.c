@@ -40,18 +40,12 @@ TapulPath *tapul_warp_path(const GArray *pieces, gboolean areas) {
 
 /* --- Any map of the plane --- */
 
-typedef struct {
-    TapulPlaneMap map;
-    gpointer data;
-    double step_mm;
-} PlainMap;
-
 static gboolean plain_point(TapulVec2 from, TapulVec2 *to, gpointer data) {
-    const PlainMap *plain = data;
+    const TapulPlainMap *plain = data;
     return plain->map(from, to, plain->data);
 }
 
-static gboolean plain_column(const PlainMap *plain, const TapulWarpNode *node,
+static gboolean plain_column(const TapulPlainMap *plain, const TapulWarpNode *node,
                              TapulVec2 direction, TapulVec2 *column) {
     double step_mm = plain->step_mm;
     TapulVec2 to;
@@ -67,18 +61,23 @@ static gboolean plain_column(const PlainMap *plain, const TapulWarpNode *node,
 }
 
 static gboolean plain_node(TapulVec2 from, TapulWarpNode *node, gpointer data) {
-    const PlainMap *plain = data;
+    const TapulPlainMap *plain = data;
     *node = (TapulWarpNode){.from = from};
     return plain->map(from, &node->to, plain->data) &&
            plain_column(plain, node, tapul_vec2(1, 0), &node->by_x) &&
            plain_column(plain, node, tapul_vec2(0, 1), &node->by_y);
 }
 
+TapulWarpMap tapul_warp_plain(TapulPlainMap *plain, double tolerance_mm) {
+    g_assert(tolerance_mm > 0);
+    plain->step_mm = fmin(STEP_MM, tolerance_mm);
+    return (TapulWarpMap){plain_point, plain_node, plain, tolerance_mm, 0};
+}
+
 TapulPath *tapul_path_warp(const TapulPath *path, TapulPlaneMap map, gpointer data,
                            double tolerance_mm, gboolean areas, double *lost_mm) {
-    g_assert(tolerance_mm > 0);
-    PlainMap plain = {map, data, fmin(STEP_MM, tolerance_mm)};
-    TapulWarpMap warp = {plain_point, plain_node, &plain, tolerance_mm, 0};
+    TapulPlainMap plain = {map, data, 0};
+    TapulWarpMap warp = tapul_warp_plain(&plain, tolerance_mm);
     double lost = 0;
     g_autoptr(GArray) pieces = tapul_warp_pieces(path, &warp, &lost);
     if (lost_mm)

@@ -63,6 +63,7 @@ typedef struct {
     char *path;
     const char *kind;           /* "PNG", "JPEG", "TIFF" */
     const char *converted;      /* "CMYK", "palette", ...: what the file held; NULL: as it is */
+    int pages;                  /* in the file; the first is read */
     int width_px, height_px;
     TapulVec2 origin_px, px_by_x, px_by_y; /* px = origin + x_mm px_by_x + y_mm px_by_y, x_mm of the print */
     double skew_rad;            /* by how much the print lay turned on the scanner, counter-clockwise */
@@ -94,7 +95,7 @@ typedef struct {
     double dpi;                 /* 0: not given; else 20 to 10000 */
     TapulVec2 ruler_from_px, ruler_to_px;
     double ruler_mm;            /* 0: no ruler */
-    TapulBox crop_px;           /* the plate mark, min upper left; empty: to be found */
+    TapulBox crop_px;           /* the plate mark, min upper left; without area: to be found */
     gboolean whole;             /* no plate mark is looked for: the whole picture is the print */
     gboolean areas_only;        /* outlines of all ink; else lines become centre lines with their width */
     double sauvola_k;           /* 0.2; 0.01 to 0.9 */

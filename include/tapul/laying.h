@@ -150,6 +150,7 @@ typedef struct {
     double pixel_mm;
     int width_px, height_px;
     guint8 *rgba;             /* [height_px][width_px][4], not premultiplied, clear where nothing is laid */
+    gboolean ink_only;        /* black, its alpha the ink's darkness */
 } TapulLaidPicture;
 
 typedef struct {

@@ -4,7 +4,9 @@
 #define TAPUL_SHEETS_H
 
 #include <tapul/laying.h>
+#include <tapul/lift.h>
 #include <tapul/page.h>
+#include <tapul/photo.h>
 
 G_BEGIN_DECLS
 
@@ -27,6 +29,8 @@ typedef struct {
     const TapulInk *ink;     /* the source, for motif ids */
     const TapulLaidInk *laid;
     const char *caption;     /* "rolled from 0, 260 mm; scale 1; reversed" */
+    const TapulLaidPicture *picture; /* of a scan, drawn under the ink; NULL: none */
+    gboolean picture_alone;  /* the ink is not drawn on the development: the picture shows it */
 } TapulOverlayLaying;
 
 typedef struct {
@@ -52,6 +56,42 @@ GPtrArray *tapul_sheet_measuring(const TapulPlate *plate, GError **error);
  * name, kind, size and source, all at one scale. A3 pages: GPtrArray of TapulPage *, owned. At least
  * one ground. */
 GPtrArray *tapul_sheet_contact(const char *title, int n, const TapulGround *grounds);
+
+/* The way back: what the pages of a lifted design tell. */
+typedef struct {
+    const char *title, *credit;
+    const TapulGround *ground;
+    const char *place;       /* of the anchor: "the middle of the design" */
+    const char *region_name; /* what was lifted of the design: "the field belly"; NULL: all */
+    int n;                   /* at least 1 */
+    TapulLifted *const *lifted;
+    const TapulLiftComparison *comparison;
+} TapulLiftSheet;
+
+/* The sheet to look for by one rule, 1:1, direct and reversed, a photograph under its ink. */
+TapulPage *tapul_sheet_lifted(const TapulLiftSheet *sheet, int i);
+/* The sheets of all rules one over the other, and where they differ. */
+TapulPage *tapul_sheet_lift_comparison(const TapulLiftSheet *sheet);
+/* The sheet alone, true to size, as large as its likely plate mark. */
+TapulPage *tapul_sheet_lifted_alone(const TapulLifted *lifted, gboolean reversed);
+
+/* A photograph brought on to the plate laid flat. */
+typedef struct {
+    const char *title, *credit;
+    const TapulGround *ground;
+    const TapulRectified *rectified;
+    gboolean enhanced;           /* worn etching was brought out */
+    int n_photos;                /* at least 1 */
+    TapulPhoto *const *photos;
+    int n_layings;               /* drawn over it in print ink; 0: none */
+    const TapulOverlayLaying *layings;
+} TapulRectifiedSheet;
+
+/* The rectified photograph at 1:1, what is not seen well hatched, the points its camera was found from marked with
+ * name and residual; the cameras' figures. */
+TapulPage *tapul_sheet_rectified(const TapulRectifiedSheet *sheet);
+/* Its second page: pixels a millimetre in bands of grey, and the table of points. */
+TapulPage *tapul_sheet_resolution(const TapulRectifiedSheet *sheet);
 
 G_END_DECLS
 

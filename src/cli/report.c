@@ -74,6 +74,45 @@ void tapul_note_size(GPtrArray *notes, const char *name, const TapulInk *ink) {
                 name, ink->width_mm, ink->height_mm));
 }
 
+void tapul_note_scan(GPtrArray *notes, const char *name, const TapulInk *ink, gboolean whole) {
+    const TapulScan *scan = ink->scan;
+    if (!scan)
+        return;
+    if (!whole && g_str_equal(scan->mark_from, "the whole picture"))
+        g_ptr_array_add(
+            notes, g_strdup_printf(
+                       "%s: no plate mark is found with confidence: the whole picture, %.2f x "
+                       "%.2f mm, is taken for the print; a crop, or --whole, makes it sure",
+                       name, ink->width_mm, ink->height_mm));
+    if (scan->pages > 1)
+        g_ptr_array_add(
+            notes, g_strdup_printf("%s holds %d pages: the first is read", name, scan->pages));
+}
+
+void tapul_report_fit(JsonBuilder *builder, const TapulPlate *plate) {
+    const TapulPlateFitted *fitted = tapul_plate_fitted(plate);
+    if (!fitted)
+        return;
+    json_builder_set_member_name(builder, "fit");
+    json_builder_begin_object(builder);
+    tapul_report_number(builder, "width_stretch", fitted->stretch.x, 4);
+    tapul_report_number(builder, "height_stretch", fitted->stretch.y, 4);
+    tapul_report_number(builder, "depth_stretch", fitted->stretch.z, 4);
+    tapul_report_number(builder, "uncertain_mm", fitted->uncertain_mm, 1);
+    json_builder_end_object(builder);
+}
+
+void tapul_note_fit(GPtrArray *notes, const TapulPlate *plate) {
+    const TapulPlateFitted *fitted = tapul_plate_fitted(plate);
+    if (fitted)
+        g_ptr_array_add(
+            notes, g_strdup_printf(
+                       "the plate is a type stretched to the measures given; the form "
+                       "between them is the type's own, and another type so fitted may lie "
+                       "%.0f mm from it: take readings before resting much on this",
+                       fitted->uncertain_mm));
+}
+
 void tapul_report_notes(JsonBuilder *builder, const GPtrArray *notes) {
     json_builder_set_member_name(builder, "notes");
     json_builder_begin_array(builder);

@@ -1,9 +1,13 @@
 /* tapul lay CASE: lays a case's prints on its plate, and draws the overlay. */
+#include "base/picture.h"
 #include "cli/laid_points.h"
 #include "cli/verbs.h"
 
+#include <glib/gstdio.h>
 #include <tapul/case.h>
 #include <tapul/sheets.h>
+
+#define MM_PER_INCH 25.4
 
 static char *points_file;
 static gboolean etched;
@@ -24,12 +28,14 @@ typedef struct {
     GPtrArray *maps; /* of TapulLaying* */
     GPtrArray *laid; /* of TapulLaidInk* */
     GPtrArray *captions;
+    GPtrArray *pictures; /* of TapulLaidPicture*, NULL where only the ink is shown */
 } Laid;
 
 static void laid_clear(Laid *laid) {
     g_ptr_array_unref(laid->maps);
     g_ptr_array_unref(laid->laid);
     g_ptr_array_unref(laid->captions);
+    g_ptr_array_unref(laid->pictures);
 }
 
 /* The word between a rule and the place it lays at. */
@@ -63,6 +69,26 @@ static char *caption_of(const TapulCaseLaying *laying, const TapulLaidInk *ink) 
     return g_string_free(g_steal_pointer(&caption), FALSE);
 }
 
+static void show_picture_progress(double fraction, gpointer data) {
+    tapul_show_progress(fraction, "laying a picture", data);
+}
+
+/* Of a laying that shows its picture. On blackened ground the ink alone is shown, bright. */
+static gboolean add_picture(const TapulLaying *map, const TapulCaseLaying *laying,
+                            const TapulPrint *print, Laid *laid, GError **error) {
+    TapulLayPictureOptions options = tapul_lay_picture_options_defaults();
+    options.ink_only = etched;
+    options.progress = show_picture_progress;
+    TapulLaidPicture *picture = NULL;
+    if (laying->show != TAPUL_SHOW_INK) {
+        picture = tapul_lay_picture(map, print->ink, &options, error);
+        if (!picture)
+            return FALSE;
+    }
+    g_ptr_array_add(laid->pictures, picture);
+    return TRUE;
+}
+
 static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
     TapulLayInkOptions options = tapul_lay_ink_options_defaults();
     options.tolerance_mm = tolerance_mm;
@@ -73,11 +99,12 @@ static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
         if (map)
             g_ptr_array_add(laid->maps, map);
         TapulLaidInk *ink = map ? tapul_lay_ink(map, print->ink, &options, error) : NULL;
-        if (!ink) {
+        if (ink)
+            g_ptr_array_add(laid->laid, ink);
+        if (!ink || !add_picture(map, laying, print, laid, error)) {
             g_prefix_error(error, "%s: laying %u (%s): ", question->path, i + 1, print->id);
             return FALSE;
         }
-        g_ptr_array_add(laid->laid, ink);
         g_ptr_array_add(laid->captions, caption_of(laying, ink));
         tapul_show_progress((i + 1.0) / question->layings->len, "laying", NULL);
     }
@@ -90,9 +117,12 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
     for (guint i = 0; i < question->layings->len; i++) {
         const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
         const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        layings[i] =
-            (TapulOverlayLaying){print->id, print->ink, g_ptr_array_index(laid->laid, i),
-                                 g_ptr_array_index(laid->captions, i)};
+        layings[i] = (TapulOverlayLaying){.name = print->id,
+                                          .ink = print->ink,
+                                          .laid = g_ptr_array_index(laid->laid, i),
+                                          .caption = g_ptr_array_index(laid->captions, i),
+                                          .picture = g_ptr_array_index(laid->pictures, i),
+                                          .picture_alone = laying->show == TAPUL_SHOW_PICTURE};
     }
     g_autofree TapulVec2 *pairs = g_new0(TapulVec2, question->pairs->len);
     for (guint i = 0; i < question->pairs->len; i++)
@@ -114,6 +144,50 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
     g_ptr_array_add(files, g_build_filename(folder, "overlay.pdf", NULL));
     return tapul_pages_write(pages, (const char *const *)files->pdata, 1,
                              g_ptr_array_index(files, 1), error);
+}
+
+/* laid-<print>-<n>.png, n counting the case's layings. */
+static gboolean write_pictures(const TapulCase *question, const Laid *laid, const char *folder,
+                               GPtrArray *files, GError **error) {
+    for (guint i = 0; i < laid->pictures->len; i++) {
+        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
+        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
+        const TapulLaidPicture *picture = g_ptr_array_index(laid->pictures, i);
+        if (!picture)
+            continue;
+        g_autofree char *name = g_strdup_printf("laid-%s-%u.png", print->id, i + 1);
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+        TapulPixels pixels = {picture->width_px, picture->height_px, 4, picture->rgba};
+        if (!tapul_pixels_write_png(&pixels, MM_PER_INCH / picture->pixel_mm, path, error))
+            return FALSE;
+        g_ptr_array_add(files, g_steal_pointer(&path));
+    }
+    return TRUE;
+}
+
+/* All of a result or nothing. */
+static gboolean write_all(const TapulCase *question, const Laid *laid, const char *points,
+                          const char *folder, GPtrArray *files, GError **error) {
+    gboolean written = draw(question, laid, folder, files, error) &&
+                       write_pictures(question, laid, folder, files, error);
+    if (written && points) {
+        g_ptr_array_add(files, g_build_filename(folder, "laid-points.csv", NULL));
+        written =
+            g_file_set_contents(g_ptr_array_index(files, files->len - 1), points, -1, error);
+    }
+    for (guint i = 0; !written && i < files->len; i++)
+        g_unlink(g_ptr_array_index(files, i));
+    return written;
+}
+
+static void add_picture_figures(JsonBuilder *builder, const TapulLaidPicture *picture) {
+    json_builder_set_member_name(builder, "picture");
+    json_builder_begin_object(builder);
+    tapul_report_integer(builder, "width_px", picture->width_px);
+    tapul_report_integer(builder, "height_px", picture->height_px);
+    tapul_report_number(builder, "dpi", MM_PER_INCH / picture->pixel_mm, 3);
+    tapul_report_box(builder, "box_mm", picture->box_mm);
+    json_builder_end_object(builder);
 }
 
 static void add_run(JsonBuilder *builder, TapulLayingRun run) {
@@ -151,6 +225,8 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     tapul_report_number(builder, "folded_mm", ink->folded_mm, 3);
     tapul_report_number(builder, "beyond_edge_mm", ink->beyond_edge_mm, 3);
     tapul_report_integer(builder, "beyond_edge_fills", ink->beyond_edge_fills);
+    if (g_ptr_array_index(laid->pictures, i))
+        add_picture_figures(builder, g_ptr_array_index(laid->pictures, i));
     json_builder_end_object(builder);
 }
 
@@ -188,13 +264,8 @@ static JsonNode *lay(const TapulCall *call, const TapulCase *question, Laid *lai
     if (points_file && !points)
         return NULL;
     g_autofree char *folder = tapul_output_folder(call, error);
-    if (!folder || !draw(question, laid, folder, files, error))
+    if (!folder || !write_all(question, laid, points, folder, files, error))
         return NULL;
-    if (points) {
-        g_ptr_array_add(files, g_build_filename(folder, "laid-points.csv", NULL));
-        if (!g_file_set_contents(g_ptr_array_index(files, files->len - 1), points, -1, error))
-            return NULL;
-    }
     return report(question, laid, files);
 }
 
@@ -216,7 +287,8 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     }
     Laid laid = {g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laying_free),
                  g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_ink_free),
-                 g_ptr_array_new_with_free_func(g_free)};
+                 g_ptr_array_new_with_free_func(g_free),
+                 g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_picture_free)};
     JsonNode *result = lay(call, question, &laid, error);
     laid_clear(&laid);
     return result;

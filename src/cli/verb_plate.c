@@ -106,6 +106,9 @@ static void add_names(JsonBuilder *builder, const TapulPlate *plate, const GArra
         json_builder_add_string_value(builder, g_ptr_array_index(problems, i));
     add_slips(builder, readings);
     json_builder_end_array(builder);
+    g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
+    tapul_note_fit(notes, plate);
+    tapul_report_notes(builder, notes);
 }
 
 static JsonNode *report(const TapulPlate *plate, char *const *files) {
@@ -120,6 +123,7 @@ static JsonNode *report(const TapulPlate *plate, char *const *files) {
     tapul_report_number(builder, "boundary_mm", boundary_length_mm(mesh), 3);
     add_extents(builder, plate);
     add_girths(builder, plate);
+    tapul_report_fit(builder, plate);
     tapul_report_number(builder, "total_curvature_rad", tapul_mesh_total_curvature_rad(mesh),
                         6);
     g_autoptr(GArray) readings = tapul_plate_check_readings(plate);

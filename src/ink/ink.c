@@ -1,10 +1,11 @@
-/* Ink: a print file becomes marks in mm on its plate mark. Tells SVG from PDF, has the page
- * drawn and traced, scales it to the plate mark, and takes its figures. Stands at the head of
- * the flow from a print to the layings. */
+/* Ink: a print file becomes marks in mm on its plate mark. Tells pictures, SVG and PDF apart,
+ * has a page drawn and traced, scales it to the plate mark, and takes its figures. Stands at
+ * the head of the flow from a print to the layings. */
 #include <tapul/ink.h>
 
 #include "ink/drawing.h"
 #include "ink/figures.h"
+#include "ink/scan.h"
 #include "ink/unpack.h"
 
 #include <gio/gio.h>
@@ -19,7 +20,7 @@
 G_DEFINE_QUARK(tapul - ink - error - quark, tapul_ink_error)
 
 TapulInkOptions tapul_ink_options_defaults(void) {
-    return (TapulInkOptions){.page = 1};
+    return (TapulInkOptions){.page = 1, .scan = {.sauvola_k = 0.2, .speck_mm = 0.1}};
 }
 
 TapulMark *tapul_mark_copy(const TapulMark *mark) {
@@ -68,9 +69,17 @@ void tapul_skipped_add(GPtrArray *skipped, const char *what, int count, TapulBox
     add_box(&found->box_mm, box_mm);
 }
 
+static void free_scan(TapulScan *scan) {
+    if (!scan)
+        return;
+    g_free(scan->path);
+    g_free(scan);
+}
+
 void tapul_ink_free(TapulInk *ink) {
     if (!ink)
         return;
+    free_scan(ink->scan);
     g_ptr_array_unref(ink->marks);
     if (ink->motifs)
         g_ptr_array_unref(ink->motifs);
@@ -103,7 +112,8 @@ static gboolean may_be_xml(const char *data, gsize length) {
 static TapulDrawing *read_svg(const char *data, gsize length, GError **error) {
     if (may_be_xml(data, length))
         return tapul_drawing_read_svg(data, length, error);
-    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE, "is neither SVG nor PDF");
+    g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE,
+                "is neither SVG nor PDF nor a picture (PNG, JPEG, TIFF)");
     return NULL;
 }
 
@@ -225,16 +235,27 @@ static TapulInk *ink_from(TapulDrawing *drawing, const TapulInkOptions *options,
     return check_not_empty(ink, error) ? g_steal_pointer(&ink) : NULL;
 }
 
+static TapulInk *read_vector(const char *path, const TapulInkOptions *options, GError **error) {
+    if (tapul_scan_options_are_set(&options->scan)) {
+        g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_SCAN,
+                    "is no scan, and has its size and lines from itself; permitted: plate mark "
+                    "and page");
+        return NULL;
+    }
+    g_autoptr(TapulDrawing) drawing = read_drawing(path, options->page, error);
+    return drawing ? ink_from(drawing, options, error) : NULL;
+}
+
 TapulInk *tapul_ink_read(const char *path, const TapulInkOptions *options, GError **error) {
     TapulInkOptions defaults = tapul_ink_options_defaults();
     options = options ? options : &defaults;
     if (!*path) {
         g_set_error(error, TAPUL_INK_ERROR, TAPUL_INK_ERROR_FILE,
-                    "'': no file is named; a print, SVG or PDF, was expected");
+                    "'': no file is named; a print, SVG, PDF or a scan, was expected");
         return NULL;
     }
-    g_autoptr(TapulDrawing) drawing = read_drawing(path, options->page, error);
-    TapulInk *ink = drawing ? ink_from(drawing, options, error) : NULL;
+    TapulInk *ink = tapul_picture_is_one(path) ? tapul_scan_read(path, options, error)
+                                               : read_vector(path, options, error);
     if (!ink)
         g_prefix_error(error, "%s: ", path);
     return ink;

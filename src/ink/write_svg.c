@@ -89,13 +89,24 @@ static void append_mark(GString *text, const TapulMark *mark, double height_mm) 
     g_string_append(text, "/>\n");
 }
 
-/* Drawing order may leave a motif and come back to it; an id may stand only once, so later
+/* Marks of one group stand together: those of a motif, or of a scan's the areas and the lines
+ * that are in none, which a person edits apart. -1: no group. */
+static int group_of(const TapulInk *ink, const TapulMark *mark) {
+    if (mark->motif >= 0 || !ink->scan)
+        return mark->motif;
+    return (int)ink->motifs->len + (mark->kind == TAPUL_MARK_STROKE);
+}
+
+/* Drawing order may leave a group and come back to it; an id may stand only once, so later
  * groups carry the name as a class. */
-static void open_motif(GString *text, const TapulInk *ink, int motif, gboolean *seen) {
-    const TapulMotif *each = g_ptr_array_index(ink->motifs, (guint)motif);
-    g_autofree char *name = g_markup_escape_text(each->id, -1);
-    g_string_append_printf(text, "<g %s=\"%s\">\n", seen[motif] ? "class" : "id", name);
-    seen[motif] = TRUE;
+static void open_group(GString *text, const TapulInk *ink, int group, gboolean *seen) {
+    static const char *const kinds[] = {"areas", "lines"};
+    int motifs = (int)ink->motifs->len;
+    const TapulMotif *motif =
+        group < motifs ? g_ptr_array_index(ink->motifs, (guint)group) : NULL;
+    g_autofree char *name = g_markup_escape_text(motif ? motif->id : kinds[group - motifs], -1);
+    g_string_append_printf(text, "<g %s=\"%s\">\n", seen[group] ? "class" : "id", name);
+    seen[group] = TRUE;
 }
 
 static GString *compose(const TapulInk *ink) {
@@ -109,16 +120,17 @@ static GString *compose(const TapulInk *ink) {
     g_string_append_c(text, ' ');
     append_number(text, ink->height_mm);
     g_string_append(text, "\">\n");
-    g_autofree gboolean *seen = g_new0(gboolean, ink->motifs->len + 1);
+    g_autofree gboolean *seen = g_new0(gboolean, ink->motifs->len + 2);
     int open = -1;
     for (guint i = 0; i < ink->marks->len; i++) {
         const TapulMark *mark = g_ptr_array_index(ink->marks, i);
-        if (mark->motif != open) {
+        int group = group_of(ink, mark);
+        if (group != open) {
             if (open >= 0)
                 g_string_append(text, "</g>\n");
-            if (mark->motif >= 0)
-                open_motif(text, ink, mark->motif, seen);
-            open = mark->motif;
+            if (group >= 0)
+                open_group(text, ink, group, seen);
+            open = group;
         }
         append_mark(text, mark, ink->height_mm);
     }

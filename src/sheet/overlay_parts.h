@@ -19,6 +19,13 @@ typedef struct {
     TapulOverlayColours colours;
 } TapulOverlaySheet;
 
+/* Whether some laying shows its picture, and some such its lines over it. */
+typedef struct {
+    gboolean any, under_lines;
+} TapulShownPictures;
+
+TapulShownPictures tapul_overlay_pictures(const TapulOverlay *overlay);
+
 /* A TapulWords; data is a TapulOverlaySheet. */
 TapulFit tapul_overlay_words(TapulPage *page, TapulBox space, const TapulFormat *format,
                              gconstpointer data);

@@ -1,8 +1,8 @@
 /* The overlay sheet: the plate laid flat at true scale with the prints laid on it, and the same
  * as seen from the front and from three-quarters.
  *
- * The `lay` verb writes it. Print ink is black, or vermilion beside a found design in dashed
- * blue.
+ * The `lay` verb writes it. Print ink is black, or vermilion over its scan or beside a found
+ * design, which is dashed blue. Scans laid as pictures lie under all lines.
  */
 #include "sheet/overlay_parts.h"
 
@@ -10,16 +10,52 @@
 #include "sheet/furniture.h"
 #include "sheet/plate_lines.h"
 
+/* The design on blackened ground. */
+#define BRIGHT   ((TapulColour){0.90, 0.89, 0.86, 1})
 #define PAD_EMS  0.5
 #define PAIR_EMS 0.35 /* radius of a pair's mark */
 #define DASH_MM  1.6  /* of the found design */
 #define TURN_DEG 35.0 /* of the view from three-quarters, and how far it looks down */
 #define TILT_DEG 12.0
 
+static guint8 level_of(double share) {
+    return (guint8)lround(255 * share);
+}
+
+/* The ink of a scan in another colour: its darkness is its alpha. */
+static guint8 *recoloured(const TapulLaidPicture *picture, TapulColour colour) {
+    gsize n = (gsize)picture->width_px * (gsize)picture->height_px;
+    guint8 *rgba = g_memdup2(picture->rgba, 4 * n);
+    for (gsize i = 0; i < n; i++) {
+        rgba[4 * i] = level_of(colour.red);
+        rgba[4 * i + 1] = level_of(colour.green);
+        rgba[4 * i + 2] = level_of(colour.blue);
+    }
+    return rgba;
+}
+
+static void draw_pictures(TapulPage *page, const TapulOverlaySheet *sheet) {
+    const TapulOverlay *overlay = sheet->overlay;
+    for (int i = 0; i < overlay->n_layings; i++) {
+        const TapulOverlayLaying *laying = &overlay->layings[i];
+        const TapulLaidPicture *picture = laying->picture;
+        if (!picture)
+            continue;
+        g_autofree char *id = g_strconcat(laying->name, "-picture", NULL);
+        g_autofree guint8 *bright = picture->ink_only ? recoloured(picture, BRIGHT) : NULL;
+        tapul_page_begin_group(page, id, "The scan laid as a picture", NULL);
+        tapul_page_picture(page, picture->box_mm, picture->width_px, picture->height_px,
+                           bright ? bright : picture->rgba);
+        tapul_page_end_group(page);
+    }
+}
+
 static void draw_layings(TapulPage *page, const TapulOverlaySheet *sheet, TapulInking *inking) {
     const TapulOverlay *overlay = sheet->overlay;
     for (int i = 0; i < overlay->n_layings; i++) {
         const TapulOverlayLaying *laying = &overlay->layings[i];
+        if (laying->picture && laying->picture_alone)
+            continue;
         tapul_page_begin_group(page, laying->name, laying->caption, NULL);
         tapul_inking_draw(page, laying->laid->marks, NULL,
                           laying->ink ? laying->ink->motifs : NULL, laying->name, inking);
@@ -63,6 +99,7 @@ static void draw_development(TapulPage *page, const TapulOverlaySheet *sheet,
                           .least_width_mm = TAPUL_LEAST_INK_MM,
                           .picture = -1};
     tapul_page_path(page, edge, &(TapulPen){.fill = sheet->colours.ground});
+    draw_pictures(page, sheet);
     tapul_page_begin_group(page, "plate", "The plate's own lines", NULL);
     tapul_plate_lines(page, sheet->overlay->ground, edge, sheet->colours.line);
     tapul_page_end_group(page);
@@ -73,16 +110,27 @@ static void draw_development(TapulPage *page, const TapulOverlaySheet *sheet,
     tapul_page_end_clip(page);
 }
 
+TapulShownPictures tapul_overlay_pictures(const TapulOverlay *overlay) {
+    TapulShownPictures shown = {FALSE, FALSE};
+    for (int i = 0; i < overlay->n_layings; i++) {
+        const TapulOverlayLaying *laying = &overlay->layings[i];
+        shown.any = shown.any || laying->picture;
+        shown.under_lines = shown.under_lines || (laying->picture && !laying->picture_alone);
+    }
+    return shown;
+}
+
 static TapulOverlayColours colours_of(const TapulOverlay *overlay) {
+    /* Black lines could not be told from the scan's own. */
+    gboolean coloured = overlay->found || tapul_overlay_pictures(overlay).under_lines;
     if (overlay->etched)
-        return (TapulOverlayColours){
-            .ground = {0.125, 0.115, 0.105, 1},
-            .line = {0.52, 0.50, 0.47, 1},
-            .print = overlay->found ? TAPUL_PRINT_INK : (TapulColour){0.90, 0.89, 0.86, 1},
-            .found = {0x56 / 255.0, 0xB4 / 255.0, 0xE9 / 255.0, 1}};
+        return (TapulOverlayColours){.ground = {0.125, 0.115, 0.105, 1},
+                                     .line = {0.52, 0.50, 0.47, 1},
+                                     .print = coloured ? TAPUL_PRINT_INK : BRIGHT,
+                                     .found = {0x56 / 255.0, 0xB4 / 255.0, 0xE9 / 255.0, 1}};
     return (TapulOverlayColours){.ground = TAPUL_PLATE_TINT,
                                  .line = TAPUL_QUIET,
-                                 .print = overlay->found ? TAPUL_PRINT_INK : TAPUL_BLACK,
+                                 .print = coloured ? TAPUL_PRINT_INK : TAPUL_BLACK,
                                  .found = TAPUL_PLATE_INK};
 }
 

@@ -124,11 +124,22 @@ static double print_block(TapulPage *page, TapulVec2 at, double width_mm,
     return y;
 }
 
+/* A scan's paper, as the legend's sample of it. */
+#define PAPER_TONE ((TapulColour){0.91, 0.87, 0.78, 1})
+
 static double legend_block(TapulPage *page, TapulVec2 at, double width_mm,
                            const TapulFormat *format, gconstpointer data) {
     const TapulOverlaySheet *sheet = data;
     const TapulOverlay *overlay = sheet->overlay;
     TapulColour under = overlay->etched ? sheet->colours.ground : TAPUL_NO_COLOUR;
+    TapulShownPictures shown = tapul_overlay_pictures(overlay);
+    TapulSample picture = {
+        .kind = TAPUL_SAMPLE_PICTURE,
+        .pen = {.stroke = overlay->etched ? sheet->colours.line : TAPUL_BLACK,
+                .width_mm = 0.18},
+        .ground = overlay->etched ? under : PAPER_TONE,
+        .text = shown.under_lines ? "scan laid as a picture, under its lines"
+                                  : "scan laid as a picture; small views: its lines"};
     TapulSample print = {.kind = TAPUL_SAMPLE_FLOURISH,
                          .pen = {.stroke = sheet->colours.print, .width_mm = 0.35},
                          .ground = under,
@@ -147,6 +158,8 @@ static double legend_block(TapulPage *page, TapulVec2 at, double width_mm,
                         .text = "pair picked on print and plate"};
     double x = at.x;
     double y = tapul_set_heading(page, at, width_mm, "Legend", format);
+    if (shown.any)
+        y = tapul_set_sample(page, tapul_vec2(x, y), width_mm, picture, format);
     y = tapul_set_sample(page, tapul_vec2(x, y), width_mm, print, format);
     if (overlay->found)
         y = tapul_set_sample(page, tapul_vec2(x, y), width_mm, found, format);

@@ -8,7 +8,7 @@
 /* Lowest first; develop and ink stand side by side, and photo beside ink. */
 static const struct {
     const char *folder;
-    const char *may_see[9];
+    const char *may_see[10];
 } layers[] = {
     {"base", {"base", NULL}},
     {"plate", {"base", "plate", NULL}},
@@ -16,19 +16,22 @@ static const struct {
     {"ink", {"base", "plate", "ink", NULL}},
     {"photo", {"base", "plate", "develop", "photo", NULL}},
     {"laying", {"base", "plate", "develop", "ink", "photo", "laying", NULL}},
-    {"sheet", {"base", "plate", "develop", "ink", "photo", "laying", "sheet", NULL}},
-    {"cli", {"base", "plate", "develop", "ink", "photo", "laying", "sheet", "cli", NULL}},
+    {"evidence", {"base", "plate", "develop", "ink", "photo", "laying", "evidence", NULL}},
+    {"sheet",
+     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "sheet", NULL}},
+    {"cli",
+     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "sheet", "cli", NULL}},
 };
 
 /* The layer that implements each public header. */
 static const struct {
     const char *header, *layer;
 } headers[] = {
-    {"vec.h", "base"},   {"path.h", "base"},     {"sparse.h", "base"},
-    {"mesh.h", "plate"}, {"plate.h", "plate"},   {"development.h", "develop"},
-    {"ink.h", "ink"},    {"laying.h", "laying"}, {"case.h", "laying"},
-    {"page.h", "sheet"}, {"sheets.h", "sheet"},  {"photo.h", "photo"},
-    {"lift.h", "laying"},
+    {"vec.h", "base"},    {"path.h", "base"},         {"sparse.h", "base"},
+    {"mesh.h", "plate"},  {"plate.h", "plate"},       {"development.h", "develop"},
+    {"ink.h", "ink"},     {"laying.h", "laying"},     {"case.h", "laying"},
+    {"page.h", "sheet"},  {"sheets.h", "sheet"},      {"photo.h", "photo"},
+    {"lift.h", "laying"}, {"evidence.h", "evidence"},
 };
 
 static char *source_path(const char *folder) {

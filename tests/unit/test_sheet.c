@@ -72,8 +72,8 @@ static void fill_question(Question *question, const Cylinder *cylinder, int n_la
                            .pairs = {{0, 50}, {40, 90}}};
     question->found.marks = some_marks();
     for (int i = 0; i < 3; i++)
-        question->layings[i] =
-            (TapulOverlayLaying){"cartouche", NULL, &question->laid, long_caption};
+        question->layings[i] = (TapulOverlayLaying){
+            .name = "cartouche", .laid = &question->laid, .caption = long_caption};
     question->overlay = (TapulOverlay){.title = "Reed cartouche & <heron> on a cylinder",
                                        .credit = "Invented for the test",
                                        .ground = &cylinder->ground,

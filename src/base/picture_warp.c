@@ -10,6 +10,9 @@
 /* Up to this many old pixels to a new one are sampled directly: what is finer than that the old
  * picture hardly holds. */
 #define DIRECT_STEP_PX 1.25
+/* Neighbours that come from places this many times further apart than the tile's have a jump of
+ * the map between them: nothing comes from half-way. */
+#define JUMP_STEPS 3.0
 /* More samples to a side of a new pixel are not taken: a page is then a stamp of 1/32. */
 #define MOST_FINER 32
 
@@ -90,6 +93,13 @@ static TapulVec2 *places_around(const Warp *warp, int column, int row, int margi
     return place;
 }
 
+/* Between two neighbours; over a jump, the nearer. */
+static TapulVec2 mix_places(TapulVec2 a, TapulVec2 b, float share, double jump_px) {
+    if (tapul_vec2_distance(a, b) > jump_px)
+        return share < 0.5f ? a : b;
+    return tapul_vec2_mix(a, b, share);
+}
+
 static void sample_finely(const Warp *warp, int column, int row, FineTile *fine) {
     int across = fine->row_bytes / 4, side = TAPUL_TILE_PX + 2 * fine->margin_px + 2;
     g_autofree TapulVec2 *place = places_around(warp, column, row, fine->margin_px);
@@ -100,11 +110,14 @@ static void sample_finely(const Warp *warp, int column, int row, FineTile *fine)
     for (int j = 0; j < fine->height; j++) {
         const TapulVec2 *above = place + down[j].first * side;
         for (int i = 0; i < side; i++)
-            level[i] = tapul_vec2_mix(above[i], above[side + i], down[j].share);
+            level[i] = mix_places(above[i], above[side + i], down[j].share,
+                                  JUMP_STEPS * fine->finer_y);
         for (int i = 0; i < fine->width; i++) {
             const TapulVec2 *left = level + right[i].first;
-            x_px[i] = (float)(left[0].x + right[i].share * (left[1].x - left[0].x));
-            y_px[i] = (float)(left[0].y + right[i].share * (left[1].y - left[0].y));
+            TapulVec2 at =
+                mix_places(left[0], left[1], right[i].share, JUMP_STEPS * fine->finer_x);
+            x_px[i] = (float)at.x;
+            y_px[i] = (float)at.y;
         }
         tapul_sampler_take(warp->sampler, x_px, y_px, across, 1,
                            fine->rgba + (gsize)j * (gsize)fine->row_bytes, 0);

@@ -164,11 +164,33 @@ static gboolean check_paper(const TapulScan *scan, GError **error) {
     return FALSE;
 }
 
+/* What lies beyond the plate mark, margins and the scanner's bed, is made paper: a dark bed
+ * round the sheet would else be one large area whose middle lies in the print. */
+static void clear_beyond_mark(TapulPixels *grey, const TapulInk *ink) {
+    const TapulScan *scan = ink->scan;
+    double det = tapul_vec2_cross(scan->px_by_x, scan->px_by_y);
+    TapulVec2 mm_by_column = {scan->px_by_y.y / det, -scan->px_by_x.y / det};
+    TapulVec2 mm_by_row = {-scan->px_by_y.x / det, scan->px_by_x.x / det};
+#pragma omp parallel for schedule(static)
+    for (int row = 0; row < grey->height_px; row++) {
+        guint8 *line = grey->data + (gsize)row * (gsize)grey->width_px;
+        TapulVec2 off = {0.5 - scan->origin_px.x, row + 0.5 - scan->origin_px.y};
+        TapulVec2 start = tapul_vec2_add(tapul_vec2_scale(mm_by_column, off.x),
+                                         tapul_vec2_scale(mm_by_row, off.y));
+        for (int column = 0; column < grey->width_px; column++) {
+            TapulVec2 mm = tapul_vec2_add(start, tapul_vec2_scale(mm_by_column, column));
+            if (!(mm.x >= 0 && mm.x <= ink->width_mm && mm.y >= 0 && mm.y <= ink->height_mm))
+                line[column] = 255;
+        }
+    }
+}
+
 static gboolean trace(TapulInk *ink, TapulPixels *pixels, const TapulInkOptions *options,
                       GError **error) {
     TapulScan *scan = ink->scan;
     tell(options, EVENING, "making the paper even");
     tapul_scan_even_paper(pixels, scan->dpi / MM_PER_INCH, scan);
+    clear_beyond_mark(pixels, ink);
     const TapulGreyImage image = {pixels->width_px, pixels->height_px, pixels->data,
                                   scan->origin_px,  scan->px_by_x,     scan->px_by_y};
     const TapulLinesOptions lines = lines_options(options, scan);

@@ -298,6 +298,26 @@ START_TEST(hatching_shrinks_to_its_tone) {
 }
 END_TEST
 
+/* White left of the jump, white right of it; what the map jumps over is black. */
+static gboolean by_shrunk_jump(TapulVec2 to_px, TapulVec2 *from_px, gconstpointer data) {
+    (void)data;
+    *from_px = tapul_vec2(to_px.x * 2.2 + (to_px.x < 50.3 ? 0 : 200), to_px.y * 2.2);
+    return TRUE;
+}
+
+START_TEST(nothing_comes_from_within_a_jump) {
+    g_autoptr(TapulPixels) source = tapul_pixels_new(500, 220, 1);
+    for (int i = 0; i < 500 * 220; i++)
+        source->data[i] = i % 500 < 125 || i % 500 > 295 ? 255 : 0;
+    TapulWarpOptions options = tapul_warp_options_defaults();
+    g_autoptr(TapulPixels) warped =
+        tapul_pixels_warp(source, 130, 100, by_shrunk_jump, NULL, &options);
+    for (int y = 4; y < 96; y++)
+        for (int x = 4; x < 126; x++)
+            ck_assert_int_eq(pixel_at(warped, x, y)[0], 255);
+}
+END_TEST
+
 START_TEST(an_even_tone_stays) {
     const TapulVec2 times[] = {{0.4, 0.7}, {1, 1}, {1.4, 3.3}, {9, 9}};
     for (int bands = 1; bands <= 4; bands += bands == 1 ? 2 : 1) {
@@ -451,6 +471,7 @@ static Suite *picture_warp_suite(void) {
     tcase_add_test(cases, waves_are_carried_as_well_as_the_kernel_can);
     tcase_add_test(cases, the_map_is_followed_within_its_tolerance);
     tcase_add_loop_test(cases, hatching_shrinks_to_its_tone, 0, 4);
+    tcase_add_test(cases, nothing_comes_from_within_a_jump);
     tcase_add_loop_test(cases, an_even_tone_stays, 0, 4);
     tcase_add_test(cases, clear_pixels_lend_no_colour);
     tcase_add_test(cases, threads_do_not_change_it);

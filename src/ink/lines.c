@@ -1,7 +1,8 @@
-/* From a scan's evened grey pixels to ink, step by step: threshold (sauvola.c), specks
- * (lines_specks.c), distances (lines_distance.c), thinning (skeleton.c), ends and joints
- * (lines_graph.c), crossings (lines_cross.c), lines with their width (lines_runs.c,
- * lines_follow.c, lines_profile.c, lines_fit.c), areas (lines_areas.c). */
+/* From a scan's evened grey pixels to ink, step by step: coarse scans doubled (lines_double.c),
+ * threshold (sauvola.c), specks (lines_specks.c), distances (lines_distance.c), thinning
+ * (skeleton.c), ends and joints (lines_graph.c, lines_prune.c), crossings (lines_cross.c),
+ * lines with their width (lines_runs.c, lines_follow.c, lines_profile.c, lines_ends.c,
+ * lines_fit.c), what is left (lines_rest.c), areas (lines_areas.c). */
 #include "ink/lines.h"
 
 #include "ink/lines_areas.h"

@@ -5,6 +5,7 @@
 #include "ink/scan.h"
 
 #include <gsl/gsl_multifit.h>
+#include <gsl/gsl_statistics_double.h>
 
 #define TERMS_MOST 3
 /* Places are tried so far apart, and widths from the first on in this ratio: units. */
@@ -12,8 +13,10 @@
 #define NARROWEST  0.7
 #define WIDER      1.35
 #define WIDTHS     6
-/* A step with a line on it is also a step a little further on: the form with a term more must
- * leave less than this of what the others leave. */
+/* A step with a line on it is nearly a step a little further on: the form with a term more is
+ * taken only where the others leave more than this share of all there is, and it leaves less
+ * than the other share of theirs. */
+#define SIMPLE_LEAVES  0.02
 #define CLEARLY_BETTER 0.5
 
 /* After even tone a term or two at t from the middle. Its slope is none of them: over so short
@@ -55,8 +58,10 @@ static double residual_at(const double *place, const gsl_vector *tone, double at
 double tapul_scan_dent_middle(const double *place, const double *tone, int n, double near,
                               double reach) {
     gsl_vector_const_view tones = gsl_vector_const_view_array(tone, (size_t)n);
-    double middle = near, least = INFINITY;
+    double middle = near, least = INFINITY, all = gsl_stats_tss(tone, 1, (size_t)n);
     for (int form = 0; form < FORMS; form++) {
+        if (form == LINE_AND_STEP && least < SIMPLE_LEAVES * all)
+            break;
         double asked = form == LINE_AND_STEP ? CLEARLY_BETTER * least : least;
         for (double at = near - reach; at <= near + reach; at += PLACE_STEP) {
             double residual = residual_at(place, &tones.vector, at, (Form)form);

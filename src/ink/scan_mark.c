@@ -31,10 +31,12 @@
  * all lines, a short one shows nearly CHANCE / sqrt(length in px). */
 #define SEEN_LEAST 0.35
 #define CHANCE     8.0
+/* And so much more than of the edge beyond the corners: one that runs on is no side. */
+#define CLEAR_LEAST 0.3
 /* Share of the length of a side beyond its corners from which on it counts that the edge goes
  * on there. */
 #define BEYOND_LEAST 0.03
-/* A rectangle seen this well in comparison with the best is as good. */
+/* A rectangle whose worst side is seen this well in comparison with the best's is as good. */
 #define AS_GOOD 0.75
 /* Corners of the same rectangle lie no further apart, in the reduced picture. */
 #define SAME_CORNER_PX 12.0
@@ -53,7 +55,6 @@
 
 typedef struct {
     double middle, slope; /* x = middle + slope (y - height / 2) */
-    double tone;          /* of the paper behind it, less that before it */
     float *seen;          /* [height + 1]: steps summed from the top, 1 for a clear one */
     double ink_before, ink_behind; /* shares of the ink at smaller and greater x */
 } Edge;
@@ -67,8 +68,9 @@ typedef struct {
 } Edges;
 
 typedef struct {
-    TapulVec2 px[4]; /* reduced picture, as TapulCorners */
-    double quality, area;
+    TapulVec2 px[4];       /* reduced picture, as TapulCorners */
+    double quality, worst; /* of its sides together, and of the one seen worst */
+    double area;
 } Rectangle;
 
 /* --- Ink --- */
@@ -251,7 +253,11 @@ static gboolean add_quality(const Edges *edges, const Edge *edge, double from, d
         return FALSE;
     double before = from > least ? seen_between(edges, edge, 0, from) : 0;
     double behind = height - to > least ? seen_between(edges, edge, to, height) : 0;
-    rectangle->quality += fmax(0, seen - fmax(before, behind));
+    double quality = seen - fmax(before, behind);
+    if (quality < CLEAR_LEAST)
+        return FALSE;
+    rectangle->quality += quality;
+    rectangle->worst = fmin(rectangle->worst, quality);
     return TRUE;
 }
 
@@ -293,6 +299,7 @@ static gboolean make_rectangle(const Edges *upright, const Edges *level,
         return FALSE;
     rectangle->area = across * up;
     rectangle->quality = 0;
+    rectangle->worst = 1;
     return add_quality(upright, left, px[3].y, px[0].y, 1, rectangle) &&
            add_quality(upright, right, px[2].y, px[1].y, -1, rectangle) &&
            add_quality(level, top, px[3].x, px[2].x, 1, rectangle) &&
@@ -326,9 +333,9 @@ static const Rectangle *choose(const GArray *rectangles) {
     const Rectangle *all = (const Rectangle *)rectangles->data, *smallest = NULL;
     double best = 0;
     for (guint i = 0; i < rectangles->len; i++)
-        best = fmax(best, all[i].quality);
+        best = fmax(best, all[i].worst);
     for (guint i = 0; i < rectangles->len; i++)
-        if (all[i].quality >= AS_GOOD * best && (!smallest || all[i].area < smallest->area))
+        if (all[i].worst >= AS_GOOD * best && (!smallest || all[i].area < smallest->area))
             smallest = &all[i];
     /* The same may have been found several times, with one side or another a little askew. */
     const Rectangle *chosen = smallest;

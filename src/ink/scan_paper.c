@@ -22,9 +22,11 @@
 #define STAIN_LEAST     0.03
 #define STAIN_MOST      0.6
 #define STAIN_MOST_GREY 0.35
-/* How much more of the blue it takes than of the red; the paper's own unevenness stays below.
- */
-#define STAIN_BROWN 0.05
+/* How much more of the blue it takes than of the red, of all light, which is more than the
+ * paper's own unevenness; and of what it takes altogether: foxing about as much (common
+ * practice, no source), brown inks a quarter. */
+#define STAIN_BROWN       0.04f
+#define STAIN_BROWN_SHARE 0.4f
 /* Blocks that hang together; fewer are a fibre or noise. */
 #define STAIN_LEAST_BLOCKS 4
 /* A block whose pixels are darker than its paper by more holds ink. */
@@ -203,9 +205,11 @@ static gboolean is_stain(const Blocks *blocks, gsize i, const float *tone,
     if (taken < STAIN_LEAST || taken > STAIN_MOST)
         return FALSE;
     if (blocks->coloured) {
-        float red = blocks->tone[RED][i] / blocks->paper[RED][i],
-              blue = blocks->tone[BLUE][i] / blocks->paper[BLUE][i];
-        return red - blue > STAIN_BROWN;
+        /* As dark as the block itself is, before ink in it was closed. */
+        float own = fmaxf(taken, 1 - blocks->tone[LIGHT][i] / blocks->paper[LIGHT][i]);
+        float red = blocks->tone[RED][i] / blocks->paper[RED][i];
+        float blue = blocks->tone[BLUE][i] / blocks->paper[BLUE][i];
+        return red - blue > fmaxf(STAIN_BROWN, STAIN_BROWN_SHARE * own);
     }
     /* Beside a solid black a faint block is its soft edge. */
     return taken < STAIN_MOST_GREY && darkest[i] > (1 - STAIN_MOST) * blocks->paper[LIGHT][i];

@@ -51,8 +51,9 @@ static void write_scan(const char *path) {
                 cairo_image_surface_get_data(ink)[y * cairo_image_surface_get_stride(ink) + x];
             gboolean in_mark =
                 x > left && x < WIDTH_PX - left && y > top && y < HEIGHT_PX - top;
-            int paper = 225 - 20 * x / WIDTH_PX - 6 * in_mark + g_rand_int_range(random, -4, 5);
-            int value = paper + (45 - paper) * dark / 255;
+            double paper =
+                225 - 20.0 * x / WIDTH_PX - 6 * in_mark + g_rand_double_range(random, -4, 4);
+            long value = lround(paper + (45 - paper) * dark / 255);
             guint8 *at = pixels->data + ((gsize)y * WIDTH_PX + (gsize)x) * 3;
             at[0] = (guint8)value;
             at[1] = (guint8)(value - 6);

@@ -125,6 +125,7 @@ typedef struct {
     double folded_mm;       /* print mm of stroke length where the rule folds */
     double beyond_edge_mm;  /* print mm of stroke length that leaves the plate */
     int beyond_edge_fills;  /* filled areas cut by the edge or wholly beyond it */
+    int folded_fills;       /* filled areas that the rule folds somewhere */
 } TapulLaidInk;
 
 typedef struct {

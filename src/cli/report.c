@@ -74,16 +74,28 @@ void tapul_note_size(GPtrArray *notes, const char *name, const TapulInk *ink) {
                 name, ink->width_mm, ink->height_mm));
 }
 
-void tapul_note_scan(GPtrArray *notes, const char *name, const TapulInk *ink, gboolean whole) {
+/* Below this, engraved hatching runs together (common practice, no source; the README asks it).
+ */
+#define COARSE_DPI 400.0
+
+void tapul_note_scan(GPtrArray *notes, const char *name, const TapulInk *ink) {
     const TapulScan *scan = ink->scan;
     if (!scan)
         return;
-    if (!whole && g_str_equal(scan->mark_from, "the whole picture"))
+    if (g_str_equal(scan->mark_from, "the whole picture"))
         g_ptr_array_add(
             notes, g_strdup_printf(
                        "%s: no plate mark is found with confidence: the whole picture, %.2f x "
-                       "%.2f mm, is taken for the print; a crop, or --whole, makes it sure",
+                       "%.2f mm, is taken for the print; --crop (in a case crop_px) or --whole "
+                       "(whole: true) makes it sure",
                        name, ink->width_mm, ink->height_mm));
+    if (scan->dpi < COARSE_DPI)
+        g_ptr_array_add(
+            notes,
+            g_strdup_printf("%s: %.0f dpi is coarse for engraved lines: those nearer than "
+                            "%.2f mm run together; --areas (ink: areas) keeps their "
+                            "outlines, a scan of %.0f dpi or more their lines",
+                            name, scan->dpi, 3 * 25.4 / scan->dpi, COARSE_DPI));
     if (scan->pages > 1)
         g_ptr_array_add(
             notes, g_strdup_printf("%s holds %d pages: the first is read", name, scan->pages));

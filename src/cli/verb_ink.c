@@ -7,8 +7,9 @@
 #include <stdio.h>
 
 static char *plate_mark, *ruler, *crop, *svg_file;
-/* NAN: not given. */
-static double dpi = NAN, k = NAN, window_mm = NAN, speck_mm = NAN;
+/* No number that a person gives, nor nan. */
+#define NOT_GIVEN (-G_MAXDOUBLE)
+static double dpi = NOT_GIVEN, k = NOT_GIVEN, window_mm = NOT_GIVEN, speck_mm = NOT_GIVEN;
 static gboolean whole, areas;
 static int page = 1;
 
@@ -72,7 +73,7 @@ static gboolean read_numbers(const char *option, const char *text, int n, const 
 
 /* 0 would mean that it was not given. */
 static gboolean read_positive(const char *option, double given, double *value, GError **error) {
-    if (isnan(given))
+    if (given <= NOT_GIVEN)
         return TRUE;
     if (given > 0) {
         *value = given;
@@ -107,8 +108,8 @@ static gboolean read_scan_options(TapulScanOptions *scan, GError **error) {
         }
     }
     scan->whole = whole;
-    scan->sauvola_k = isnan(k) ? scan->sauvola_k : k;
-    scan->speck_mm = isnan(speck_mm) ? scan->speck_mm : speck_mm;
+    scan->sauvola_k = k <= NOT_GIVEN ? scan->sauvola_k : k;
+    scan->speck_mm = speck_mm <= NOT_GIVEN ? scan->speck_mm : speck_mm;
     scan->areas_only = areas;
     return read_positive("--dpi", dpi, &scan->dpi, error) &&
            read_positive("--window", window_mm, &scan->window_mm, error);
@@ -209,7 +210,7 @@ static JsonNode *run(const TapulCall *call, GError **error) {
         add_scan(builder, ink->scan);
     g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
     tapul_note_size(notes, call->file, ink);
-    tapul_note_scan(notes, call->file, ink, whole);
+    tapul_note_scan(notes, call->file, ink);
     tapul_report_notes(builder, notes);
     tapul_report_files(builder, files);
     return tapul_report_end(builder);

@@ -155,7 +155,8 @@ static gboolean write_pictures(const TapulCase *question, const Laid *laid, cons
         const TapulLaidPicture *picture = g_ptr_array_index(laid->pictures, i);
         if (!picture)
             continue;
-        g_autofree char *name = g_strdup_printf("laid-%s-%u.png", print->id, i + 1);
+        g_autofree char *id = g_strdelimit(g_strdup(print->id), "/\\", '-');
+        g_autofree char *name = g_strdup_printf("laid-%s-%u.png", id, i + 1);
         g_autofree char *path = g_build_filename(folder, name, NULL);
         TapulPixels pixels = {picture->width_px, picture->height_px, 4, picture->rgba};
         if (!tapul_pixels_write_png(&pixels, MM_PER_INCH / picture->pixel_mm, path, error))
@@ -224,6 +225,7 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     json_builder_end_object(builder);
     tapul_report_number(builder, "folded_mm", ink->folded_mm, 3);
     tapul_report_number(builder, "beyond_edge_mm", ink->beyond_edge_mm, 3);
+    tapul_report_integer(builder, "folded_fills", ink->folded_fills);
     tapul_report_integer(builder, "beyond_edge_fills", ink->beyond_edge_fills);
     if (g_ptr_array_index(laid->pictures, i))
         add_picture_figures(builder, g_ptr_array_index(laid->pictures, i));
@@ -234,6 +236,7 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     JsonBuilder *builder = tapul_report_begin("lay");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_fit(builder, question->plate);
     tapul_report_text(builder, "development",
                       tapul_development_rule_name(question->development->rule));
     json_builder_set_member_name(builder, "layings");
@@ -245,7 +248,9 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     for (guint i = 0; i < question->prints->len; i++) {
         const TapulPrint *print = g_ptr_array_index(question->prints, i);
         tapul_note_size(notes, print->file, print->ink);
+        tapul_note_scan(notes, print->file, print->ink);
     }
+    tapul_note_fit(notes, question->plate);
     tapul_report_notes(builder, notes);
     if (question->found)
         tapul_report_number(builder, "found_beyond_edge_mm", question->found_lost_mm, 3);

@@ -55,8 +55,14 @@ static gboolean take_anchor(TapulCase *question, const GArray *points, GError **
     }
     if (lift->has_anchor)
         return TRUE;
-    lift->place = g_strdup("the middle of the design");
+    double across_mm, up_mm;
     lift->has_anchor = tapul_lift_middle(&question->ground, points, &lift->anchor);
+    if (lift->has_anchor &&
+        tapul_plate_tape_from_spot(question->plate, lift->anchor, &across_mm, &up_mm))
+        lift->place = g_strdup_printf(
+            "the middle of the design: across %.2f, up %.2f mm by tape", across_mm, up_mm);
+    else
+        lift->place = g_strdup("the middle of the design");
     if (!lift->has_anchor)
         g_set_error(error, TAPUL_CASE_ERROR, TAPUL_CASE_ERROR_FILE,
                     "%s: lift: no point of the design is on the plate", question->path);
@@ -164,6 +170,7 @@ static JsonNode *report(const TapulCase *question, const TapulLiftSheet *sheet,
     JsonBuilder *builder = tapul_report_begin("lift");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_fit(builder, question->plate);
     tapul_report_text(builder, "anchor", sheet->place);
     if (sheet->region_name)
         tapul_report_text(builder, "region", sheet->region_name);

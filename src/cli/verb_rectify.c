@@ -13,6 +13,10 @@ static double pixel_mm = AS_THE_PHOTOGRAPHS;
 static gboolean enhance;
 static char *format;
 
+/* Points that are this many picking errors off as a whole tell that something else is wrong;
+ * the rounding of tape readings alone comes to some (common practice, no source). */
+#define MANY_SDS 4.0
+
 static const GOptionEntry entries[] = {
     {"pixel", 0, 0, G_OPTION_ARG_DOUBLE, &pixel_mm,
      "size of the picture's pixels on the metal, mm (default: as fine as the photographs bear)",
@@ -158,6 +162,13 @@ static void add_notes(GPtrArray *notes, const TapulCase *question) {
                 notes, g_strdup_printf("%s: the point '%s' is %.1f px from where the camera "
                                        "of the others sees it, and was set aside",
                                        photo->file, bad->name, bad->residual_px));
+        if (photo->fit.rms_px > MANY_SDS * photo->options.pick_sd_px)
+            g_ptr_array_add(
+                notes, g_strdup_printf(
+                           "%s: the points agree to %.1f px only, where %.1f px of picking "
+                           "was expected (pick_sd_px): points misnamed, or a plate of "
+                           "another size or form? What is shown may be off by as much",
+                           photo->file, photo->fit.rms_px, photo->options.pick_sd_px));
         if (enhance)
             g_ptr_array_add(
                 notes, g_strdup_printf(
@@ -167,6 +178,12 @@ static void add_notes(GPtrArray *notes, const TapulCase *question) {
                                : "local contrast"));
     }
     tapul_note_fit(notes, question->plate);
+    for (guint i = 0; i < question->layings->len; i++)
+        if (((const TapulCaseLaying *)g_ptr_array_index(question->layings, i))->show !=
+            TAPUL_SHOW_INK)
+            g_ptr_array_add(notes, g_strdup_printf("laying %u: drawn by its lines here, its "
+                                                   "picture is shown by tapul lay",
+                                                   i + 1));
 }
 
 static JsonNode *report(const TapulCase *question, const TapulRectified *rectified,
@@ -175,6 +192,7 @@ static JsonNode *report(const TapulCase *question, const TapulRectified *rectifi
     JsonBuilder *builder = tapul_report_begin("rectify");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_fit(builder, question->plate);
     tapul_report_text(builder, "development",
                       tapul_development_rule_name(question->development->rule));
     add_camera(builder, g_ptr_array_index(question->photos, 0));

@@ -123,7 +123,10 @@ static GBytes *load(const char *path, GError **error) {
     g_autoptr(GFileInfo) info = g_file_query_info(
         file, G_FILE_ATTRIBUTE_STANDARD_SIZE "," G_FILE_ATTRIBUTE_STANDARD_TYPE,
         G_FILE_QUERY_INFO_NONE, NULL, &refused);
-    const char *why = info ? NULL : refused->message;
+    const char *why = info ? NULL
+                      : g_error_matches(refused, G_IO_ERROR, G_IO_ERROR_NOT_FOUND)
+                          ? "there is no such file"
+                          : refused->message;
     if (info && g_file_info_get_file_type(info) != G_FILE_TYPE_REGULAR)
         why = "is not a file";
     else if (info && g_file_info_get_size(info) > FILE_BYTES_MAX)

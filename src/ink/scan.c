@@ -18,6 +18,12 @@
 #define WINDOW_SMALLEST_PX 3
 /* Paper darker than this is no paper, or was scanned without light: of full light. */
 #define PAPER_LEAST 0.15
+/* How far in from a plate mark that was found by its dent the dent itself may look like ink:
+ * the copper's bevelled edge (common practice, no source). */
+#define DENT_MM 0.7
+/* Without a plate mark the lines tell how the sheet lay; slanting hatching must not: a sheet
+ * laid on a scanner slips by less (common practice, no source). */
+#define SLIP_RAD (2.5 * G_PI / 180)
 /* A print has lines to tell; fewer pixels have none. */
 #define SIDE_LEAST_PX 16
 
@@ -112,11 +118,13 @@ static TapulCorners choose_mark(const TapulPixels *pixels, const TapulPicture *p
         scan->mark_from = "found";
         return corners;
     }
-    scan->mark_from = "the whole picture";
+    scan->mark_from = options->scan.whole ? "the whole picture, as asked" : "the whole picture";
     /* Who gives the plate mark of a picture without one, or says it is the whole, has cropped
      * it to the mark. */
     gboolean cropped = options->scan.whole || options->plate_mark_width_mm > 0;
     double skew_rad = cropped ? 0 : tapul_scan_find_skew_rad(pixels);
+    if (fabs(skew_rad) > SLIP_RAD)
+        skew_rad = 0;
     return tapul_scan_whole(picture->width_px, picture->height_px, skew_rad);
 }
 
@@ -168,6 +176,7 @@ static gboolean check_paper(const TapulScan *scan, GError **error) {
  * round the sheet would else be one large area whose middle lies in the print. */
 static void clear_beyond_mark(TapulPixels *grey, const TapulInk *ink) {
     const TapulScan *scan = ink->scan;
+    double rim_mm = g_str_equal(scan->mark_from, "found") ? DENT_MM : 0;
     double det = tapul_vec2_cross(scan->px_by_x, scan->px_by_y);
     TapulVec2 mm_by_column = {scan->px_by_y.y / det, -scan->px_by_x.y / det};
     TapulVec2 mm_by_row = {-scan->px_by_y.x / det, scan->px_by_x.x / det};
@@ -179,7 +188,8 @@ static void clear_beyond_mark(TapulPixels *grey, const TapulInk *ink) {
                                          tapul_vec2_scale(mm_by_row, off.y));
         for (int column = 0; column < grey->width_px; column++) {
             TapulVec2 mm = tapul_vec2_add(start, tapul_vec2_scale(mm_by_column, column));
-            if (!(mm.x >= 0 && mm.x <= ink->width_mm && mm.y >= 0 && mm.y <= ink->height_mm))
+            if (!(mm.x >= rim_mm && mm.x <= ink->width_mm - rim_mm && mm.y >= rim_mm &&
+                  mm.y <= ink->height_mm - rim_mm))
                 line[column] = 255;
         }
     }

@@ -211,13 +211,32 @@ static double dent_middle(const Profiles *profiles, const Place *found) {
                                   MIDDLE_REACH);
 }
 
+/* At the finest, a step and a line that lie as near and as turned to each other as this, in
+ * STEP's unit, are one thing: the copper's inky edge. */
+#define AGREED_OFFSET 2.5
+#define AGREED_LEAN   1.0
+
+/* Whether the finest answers name one place. The coarser ones would be led off to the middle of
+ * a broad, softly lit bevel beside it. */
+static gboolean finest_agree(Profiles *profiles, Place *step) {
+    answer(profiles, sigmas[0], TRUE);
+    Place line = loudest_place(profiles, REACH);
+    answer(profiles, sigmas[0], FALSE);
+    *step = loudest_place(profiles, REACH);
+    if (fabs(line.offset - step->offset) > AGREED_OFFSET ||
+        fabs(line.lean - step->lean) > AGREED_LEAN || fabs(step->offset) >= REACH)
+        return FALSE;
+    polish(profiles, step);
+    return TRUE;
+}
+
 gboolean tapul_scan_refine_side(const TapulPixels *pixels, double unit_px,
                                 TapulVec2 end_px[2]) {
     int margin = kernel_reach(sigmas[SIGMAS - 1]);
     /* At its ends a side is off by half of its lean besides. */
     Profiles profiles = {.margin = margin,
                          .places = 2 * (margin + (int)ceil(1.5 * REACH / STEP) + 3) + 1};
-    Place best = {0, 0, 0};
+    Place best = {0, 0, 0}, finest;
     double paper = 0;
     take_profiles(&profiles, pixels, unit_px, end_px);
     for (int k = 0; k < 2 * SIGMAS; k++) {
@@ -229,7 +248,13 @@ gboolean tapul_scan_refine_side(const TapulPixels *pixels, double unit_px,
         best = place;
         paper = profiles.paper;
     }
-    double middle = dent_middle(&profiles, &best);
+    /* At the end of the reach it is no summit. */
+    gboolean beyond = fabs(best.offset) >= REACH && finest_agree(&profiles, &finest);
+    if (beyond) {
+        best = finest;
+        paper = profiles.paper;
+    }
+    double middle = beyond ? best.offset : dent_middle(&profiles, &best);
     clear_profiles(&profiles);
     TapulVec2 along = tapul_vec2_sub(end_px[1], end_px[0]);
     TapulVec2 across =

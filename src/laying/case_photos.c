@@ -41,8 +41,11 @@ static void read_lamp(TapulCaseReading *reading, const TapulNode *node, TapulPho
         tapul_document_scalar(document, tapul_document_list_item(document, list, k), "towards",
                               -1e6, 1e6, &way[k]);
     TapulVec3 towards = tapul_vec3_unit(tapul_vec3(way[0], way[1], way[2]));
-    if (tapul_vec3_length(towards) == 0)
-        tapul_document_fault(document, list, "towards: [0, 0, 0] is no direction");
+    if (!(towards.z > 0))
+        tapul_document_fault(document, list,
+                             "towards: [%g, %g, %g] is not in front of the plate: z must be "
+                             "above 0",
+                             way[0], way[1], way[2]);
     if (!file || !photo)
         return;
     TapulLamp *lamp = g_new0(TapulLamp, 1);

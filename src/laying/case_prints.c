@@ -105,7 +105,11 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     TapulPrint *print = g_new0(TapulPrint, 1);
     print->id = g_strdup(id);
     print->file = tapul_document_resolve(document, file);
-    print->ink = tapul_ink_read(print->file, &options, &error);
+    if (!g_file_test(print->file, G_FILE_TEST_IS_REGULAR))
+        tapul_document_fault(document, tapul_document_get(document, node, "file"),
+                             "file: %s: there is no such file", print->file);
+    else
+        print->ink = tapul_ink_read(print->file, &options, &error);
     g_ptr_array_add(reading->made->prints, print);
     if (error)
         tapul_document_fault(document, tapul_document_get(document, node, "file"), "file: %s",

@@ -26,6 +26,10 @@
 #define JUMP_STEPS 6.0
 /* Nodes each way from which the step is chosen. */
 #define TRIAL_NODES 24
+/* Triangles that are asked which part of the print the plate shows, and by how much of what
+ * they span that part may be larger. */
+#define REACH_SAMPLES 400
+#define REACH_MARGIN  0.15
 
 struct TapulLattice {
     TapulMesh mesh; /* of the lattice's triangles; no positions: they are print_mm */
@@ -42,9 +46,9 @@ typedef enum { NOWHERE, BROKEN, WHOLE } Square;
 /* One repeat while it is being carried. x of an undefined node is NAN. */
 typedef struct {
     TapulLaying of_repeat;
-    TapulVec2 size_mm;
-    int columns, rows; /* of squares */
-    TapulVec2 *node;   /* [rows + 1][columns + 1] developed */
+    TapulVec2 from_mm, size_mm; /* the part of the print that is carried */
+    int columns, rows;          /* of squares */
+    TapulVec2 *node;            /* [rows + 1][columns + 1] developed */
     double jump_mm;
     guint8 *kind; /* [rows][columns] Square */
 } Sheet;
@@ -56,8 +60,8 @@ static TapulVec2 carry(const TapulLaying *laying, TapulVec2 print_mm) {
 }
 
 static TapulVec2 node_print(const Sheet *sheet, double column, double row) {
-    return tapul_vec2(sheet->size_mm.x * column / sheet->columns,
-                      sheet->size_mm.y * row / sheet->rows);
+    return tapul_vec2(sheet->from_mm.x + sheet->size_mm.x * column / sheet->columns,
+                      sheet->from_mm.y + sheet->size_mm.y * row / sheet->rows);
 }
 
 static TapulVec2 *node_at(const Sheet *sheet, int column, int row) {
@@ -84,7 +88,7 @@ static int compare(const void *a, const void *b) {
  * laid. */
 static double median_ratio(const Sheet *sheet) {
     g_autoptr(GArray) ratios = g_array_new(FALSE, FALSE, sizeof(double));
-    TapulVec2 step = node_print(sheet, 1, 1);
+    TapulVec2 step = tapul_vec2_sub(node_print(sheet, 1, 1), sheet->from_mm);
     for (int row = 0; row < sheet->rows; row++)
         for (int column = 0; column < sheet->columns; column++) {
             TapulVec2 at = *node_at(sheet, column, row);
@@ -101,12 +105,34 @@ static double median_ratio(const Sheet *sheet) {
     return g_array_index(ratios, double, ratios->len / 2);
 }
 
+/* The part of a print from (0, 0) to size_mm that the plate may show: about what the print
+ * points of some of its vertices span. A print far larger than its plate is carried no further.
+ */
+static TapulBox part_on_plate(const TapulLaying *laying, TapulVec2 size_mm) {
+    const TapulMesh *mesh = tapul_plate_mesh(laying->ground.plate);
+    TapulBox whole = {{0, 0}, size_mm}, part = tapul_box_empty();
+    int stride = MAX(1, mesh->n_triangles / REACH_SAMPLES);
+    for (int t = 0; t < mesh->n_triangles; t += stride) {
+        TapulVec2 print_mm;
+        if (tapul_laying_print(laying, (TapulSpot){t, {1, 0, 0}}, &print_mm))
+            tapul_box_add(&part, print_mm);
+    }
+    if (tapul_box_is_empty(part))
+        return whole;
+    TapulVec2 margin = tapul_vec2_scale(tapul_vec2_sub(part.max, part.min), REACH_MARGIN);
+    part = (TapulBox){tapul_vec2_sub(part.min, margin), tapul_vec2_add(part.max, margin)};
+    TapulBox shown = {{fmax(part.min.x, 0), fmax(part.min.y, 0)},
+                      {fmin(part.max.x, size_mm.x), fmin(part.max.y, size_mm.y)}};
+    return tapul_box_is_empty(shown) ? whole : shown;
+}
+
 /* Of the first repeat that reaches the plate. */
-static double find_ratio(const TapulLaying *laying, TapulVec2 size_mm, int repeats) {
+static double find_ratio(const TapulLaying *laying, TapulBox part_mm, int repeats) {
     double ratio = 0;
     for (int i = 0; i < repeats && ratio == 0; i++) {
         Sheet trial = {.of_repeat = *laying,
-                       .size_mm = size_mm,
+                       .from_mm = part_mm.min,
+                       .size_mm = tapul_vec2_sub(part_mm.max, part_mm.min),
                        .columns = TRIAL_NODES,
                        .rows = TRIAL_NODES};
         trial.of_repeat.repeat = i;
@@ -305,8 +331,11 @@ TapulLattice *tapul_lattice_new(const TapulLaying *laying, TapulVec2 size_mm,
     int repeats = tapul_laying_run(laying).repeats;
     if (bordered)
         size_mm.x = fmin(size_mm.x, laying->border->repeat_mm);
-    Sheet sheet = {.of_repeat = *laying, .size_mm = size_mm};
-    lattice->ratio = find_ratio(laying, size_mm, repeats);
+    TapulBox part_mm = bordered ? (TapulBox){{0, 0}, size_mm} : part_on_plate(laying, size_mm);
+    Sheet sheet = {.of_repeat = *laying,
+                   .from_mm = part_mm.min,
+                   .size_mm = tapul_vec2_sub(part_mm.max, part_mm.min)};
+    lattice->ratio = find_ratio(laying, part_mm, repeats);
     if (lattice->ratio > 0)
         choose_step(&sheet, lattice->ratio, repeats);
     for (int i = 0; i < repeats && lattice->ratio > 0; i++) {

@@ -54,7 +54,7 @@ typedef struct {
     GPtrArray *marks; /* of TapulMark* */
     double ink_mm, laid_mm, folded_mm, beyond_mm;
     double stretch_min, stretch_max;
-    gboolean cut;
+    gboolean cut, folded; /* of areas */
 } Outcome;
 
 static void count_node(Outcome *outcome, const TapulWarpNode *node) {
@@ -67,8 +67,10 @@ static void count_pieces(Outcome *outcome, const GArray *pieces, gboolean stroke
         const TapulWarpPiece *piece = &g_array_index(pieces, TapulWarpPiece, i);
         count_node(outcome, &piece->start);
         count_node(outcome, &piece->end);
-        if (!stroke)
+        if (!stroke) {
+            outcome->folded = outcome->folded || piece->start.folded || piece->end.folded;
             continue;
+        }
         /* The drawn curve's length, taken back from the development to the metal: their ratio
          * changes little along a piece, while the rule's own stretch may have no bound. */
         double ratio = (metal_ratio(&piece->start, piece->start_direction) +
@@ -134,6 +136,7 @@ static void take_outcome(TapulLaidInk *laid, Outcome *outcome) {
     laid->folded_mm += outcome->folded_mm;
     laid->beyond_edge_mm += outcome->beyond_mm;
     laid->beyond_edge_fills += outcome->cut;
+    laid->folded_fills += outcome->folded;
     laid->stretch_min = fmin(laid->stretch_min, outcome->stretch_min);
     laid->stretch_max = fmax(laid->stretch_max, outcome->stretch_max);
 }

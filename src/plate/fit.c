@@ -24,7 +24,10 @@ void tapul_plate_fit_read(TapulDocument *document, const TapulNode *map, TapulPl
     for (int k = 0; k < 3; k++)
         tapul_document_number(document, node, keys[k], FALSE, LEAST_MEASURE_MM,
                               LARGEST_MEASURE_MM, measures[k]);
-    if (node && !tapul_plate_fit_is_asked(fit))
+    gboolean given = FALSE;
+    for (int k = 0; k < 3; k++)
+        given = given || tapul_document_get(document, node, keys[k]);
+    if (node && !given)
         tapul_document_fault(document, node,
                              "fit: at least one of height_mm, width_mm and depth_mm is needed");
 }

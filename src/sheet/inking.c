@@ -40,7 +40,12 @@ static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
             fmax(round(mark->width_mm / WIDTH_STEP_MM) * WIDTH_STEP_MM, inking->least_width_mm);
         set_dashes(&pen, mark, inking);
     }
-    if (mark->kind == TAPUL_MARK_FILL) {
+    if (inking->most_width_mm > 0) {
+        pen.stroke = colour;
+        pen.width_mm = mark->kind == TAPUL_MARK_FILL
+                           ? inking->most_width_mm
+                           : fmin(pen.width_mm, inking->most_width_mm);
+    } else if (mark->kind == TAPUL_MARK_FILL) {
         pen.fill = colour;
         pen.fill.alpha = inking->found ? 0.16 : 1;
     }
@@ -49,7 +54,7 @@ static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
 
 static void draw_mark(TapulPage *page, const TapulMark *mark, const TapulPath *path,
                       const TapulInking *inking) {
-    if (mark->paper && inking->found)
+    if (mark->paper && (inking->found || inking->most_width_mm > 0))
         return;
     if (!mark->paper || mark->kind == TAPUL_MARK_STROKE || inking->picture < 0) {
         TapulPen pen = pen_of(mark, inking);

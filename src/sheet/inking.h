@@ -14,6 +14,9 @@ typedef struct {
     gboolean
         found; /* the found design: dashed, areas light, so that it differs without colour */
     double dash_mm; /* length of those dashes */
+    /* Over a picture: strokes no wider than this, areas as outlines of it, marks of the paper
+     * left out, so that what lies beneath is seen; 0: as the ink is. */
+    double most_width_mm;
     /* Marks of the print's paper, which cover ink, show this picture again; -1: they are filled
      * with ground. */
     int picture;

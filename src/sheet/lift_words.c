@@ -7,6 +7,7 @@
 
 #include "sheet/columns.h"
 #include "sheet/furniture.h"
+#include "sheet/plate_lines.h"
 
 const TapulPen tapul_lift_mark_pen = {.stroke = {0.40, 0.38, 0.36, 1},
                                       .width_mm = TAPUL_HAIRLINE_MM,
@@ -88,6 +89,7 @@ static double design_block(TapulPage *page, TapulVec2 at, double width_mm,
     y = paragraph(page, tapul_vec2(at.x, y), width_mm, format, FALSE, text->str);
     if (sheet->credit && *sheet->credit)
         y = paragraph(page, tapul_vec2(at.x, y), width_mm, format, FALSE, sheet->credit);
+    y = tapul_fit_caution(page, tapul_vec2(at.x, y), width_mm, format, sheet->ground->plate);
     return paragraph(page, tapul_vec2(at.x, y), width_mm, format, TRUE, CAUTION);
 }
 

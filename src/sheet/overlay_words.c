@@ -36,7 +36,7 @@ static void append_lost(GString *text, const TapulLaidInk *laid) {
 
 /* Where a sheet folds over its stretch falls towards nothing: that least is the fold's. */
 static void append_stretch(GString *text, const TapulLaidInk *laid, gboolean ridge) {
-    if (laid->folded_mm <= 0) {
+    if (laid->folded_mm <= 0 && laid->folded_fills == 0) {
         g_autofree char *least = g_strdup_printf("%.3f", laid->stretch_min);
         g_autofree char *greatest = g_strdup_printf("%.3f", laid->stretch_max);
         if (g_str_equal(least, greatest))
@@ -46,7 +46,10 @@ static void append_stretch(GString *text, const TapulLaidInk *laid, gboolean rid
         return;
     }
     g_string_append_printf(text, " Stretch at most %.3f; ", laid->stretch_max);
-    append_length(text, laid->folded_mm);
+    if (laid->folded_mm > 0)
+        append_length(text, laid->folded_mm);
+    else
+        g_string_append_printf(text, "%d areas", laid->folded_fills);
     g_string_append_printf(text, " of it fold over%s, and the stretch falls to %.3f there.",
                            ridge ? ", where the sheet would wrinkle at the ridge" : "",
                            laid->stretch_min);
@@ -54,10 +57,13 @@ static void append_stretch(GString *text, const TapulLaidInk *laid, gboolean rid
 
 char *tapul_laying_figures(const TapulLaidInk *laid, gboolean ridge) {
     GString *text = g_string_new(NULL);
-    append_length(text, laid->ink_length_mm);
-    g_string_append(text, " of line in the print, ");
-    append_length(text, laid->laid_length_mm);
-    g_string_append(text, " on the metal.");
+    if (laid->ink_length_mm > 0) {
+        append_length(text, laid->ink_length_mm);
+        g_string_append(text, " of line in the print, ");
+        append_length(text, laid->laid_length_mm);
+        g_string_append(text, " on the metal.");
+    } else
+        g_string_append(text, "Areas only, no lines.");
     append_stretch(text, laid, ridge);
     append_lost(text, laid);
     return g_string_free(text, FALSE);
@@ -97,6 +103,7 @@ static double ground_block(TapulPage *page, TapulVec2 at, double width_mm,
             g_strdup_printf("Plate: %s.", tapul_plate_source(ground->plate));
         y = tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, source, &type);
     }
+    y = tapul_fit_caution(page, tapul_vec2(at.x, y), width_mm, format, ground->plate);
     type.italic = TRUE;
     return tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, CAUTION, &type);
 }

@@ -109,6 +109,19 @@ double tapul_stretch_block(TapulPage *page, TapulVec2 at, double width_mm,
                "%.5f", development->energy);
 }
 
+double tapul_fit_caution(TapulPage *page, TapulVec2 at, double width_mm,
+                         const TapulFormat *format, const TapulPlate *plate) {
+    const TapulPlateFitted *fitted = tapul_plate_fitted(plate);
+    if (!fitted)
+        return at.y;
+    TapulType type = {.size_mm = format->text_mm, .italic = TRUE, .colour = TAPUL_BLACK};
+    g_autofree char *text = g_strdup_printf("Not read from a plate: a type stretched to the "
+                                            "measures given. Another type so fitted may "
+                                            "lie %.0f\u00a0mm from this one.",
+                                            fitted->uncertain_mm);
+    return tapul_set_paragraph(page, at, width_mm, text, &type);
+}
+
 double tapul_plate_block(TapulPage *page, TapulVec2 at, double width_mm,
                          const TapulFormat *format, const TapulGround *ground) {
     const TapulDevelopment *development = ground->development;
@@ -119,6 +132,7 @@ double tapul_plate_block(TapulPage *page, TapulVec2 at, double width_mm,
         TapulType type = {.size_mm = format->text_mm, .italic = TRUE, .colour = TAPUL_QUIET};
         y = tapul_set_paragraph(page, tapul_vec2(x, y), width_mm, source, &type);
     }
+    y = tapul_fit_caution(page, tapul_vec2(x, y), width_mm, format, ground->plate);
     y = row(page, tapul_vec2(x, y), width_mm, format, "area of metal", "%.1f cm²",
             development->area_mm2 / 100);
     y = row(page, tapul_vec2(x, y), width_mm, format, "area laid flat", "%.1f cm²",

@@ -20,6 +20,10 @@ double tapul_plate_legend(TapulPage *page, TapulVec2 at, double width_mm,
                           const TapulFormat *format, const TapulGround *ground,
                           TapulColour inner, TapulColour under);
 
+/* Of a type plate fitted to measures, what that leaves unknown; returns the y below. */
+double tapul_fit_caution(TapulPage *page, TapulVec2 at, double width_mm,
+                         const TapulFormat *format, const TapulPlate *plate);
+
 /* Blocks (columns.h) of rows: size and area, stretch. */
 double tapul_plate_block(TapulPage *page, TapulVec2 at, double width_mm,
                          const TapulFormat *format, const TapulGround *ground);

@@ -1,7 +1,5 @@
-/* The points that cameras were found from, marked on the development with name and residual.
- *
- * A point picked in several photographs is marked once, with a residual for each.
- */
+/* The points that cameras were found from, marked on the development and numbered as in the
+ * table. A point picked in several photographs is marked once. */
 #include "sheet/furniture.h"
 #include "sheet/rectified_parts.h"
 
@@ -13,14 +11,7 @@
 typedef struct {
     const char *name;
     TapulVec2 at_mm;
-    GString *text;
 } Mark;
-
-static void mark_free(gpointer data) {
-    Mark *mark = data;
-    g_string_free(mark->text, TRUE);
-    g_free(mark);
-}
 
 /* The mark of a name, made if it is new. */
 static Mark *mark_named(GPtrArray *marks, const TapulSight *sight,
@@ -31,26 +22,27 @@ static Mark *mark_named(GPtrArray *marks, const TapulSight *sight,
     Mark *mark = g_new0(Mark, 1);
     mark->name = sight->name;
     mark->at_mm = tapul_development_point_mm(development, sight->spot);
-    mark->text = g_string_new(sight->name);
     g_ptr_array_add(marks, mark);
     return mark;
 }
 
 static GPtrArray *collect(const TapulRectifiedSheet *sheet) {
-    GPtrArray *marks = g_ptr_array_new_with_free_func(mark_free);
+    GPtrArray *marks = g_ptr_array_new_with_free_func(g_free);
     for (int i = 0; i < sheet->n_photos; i++) {
         const GArray *sights = sheet->photos[i]->sights;
-        for (guint k = 0; k < sights->len; k++) {
-            const TapulSight *sight = &g_array_index(sights, TapulSight, k);
-            Mark *mark = mark_named(marks, sight, sheet->ground->development);
-            g_string_append_printf(
-                mark->text, g_str_equal(mark->text->str, mark->name) ? " %.1f" : ", %.1f",
-                sight->residual_px);
-            if (sight->set_aside)
-                g_string_append(mark->text, " (set aside)");
-        }
+        for (guint k = 0; k < sights->len; k++)
+            mark_named(marks, &g_array_index(sights, TapulSight, k),
+                       sheet->ground->development);
     }
     return marks;
+}
+
+int tapul_sight_number(const TapulRectifiedSheet *sheet, const char *name) {
+    g_autoptr(GPtrArray) marks = collect(sheet);
+    for (guint i = 0; i < marks->len; i++)
+        if (g_str_equal(((const Mark *)marks->pdata[i])->name, name))
+            return (int)i + 1;
+    g_assert_not_reached();
 }
 
 /* --- Labels --- */
@@ -124,7 +116,8 @@ void tapul_draw_sights(TapulPage *page, const TapulRectifiedSheet *sheet, TapulB
     }
     for (guint i = 0; i < marks->len; i++) {
         const Mark *mark = marks->pdata[i];
-        set_label(&labels, mark->at_mm, mark->text->str, radius_mm);
+        g_autofree char *number = g_strdup_printf("%u", i + 1);
+        set_label(&labels, mark->at_mm, number, radius_mm);
     }
     tapul_page_end_group(page);
 }

@@ -17,10 +17,13 @@ double tapul_unseen_legend(TapulPage *page, TapulVec2 at, double width_mm,
 guint8 *tapul_rectified_reduced(const TapulRectified *rectified, double dpi, double most_pixels,
                                 int *width_px, int *height_px);
 
-/* The points that the cameras were found from, each with its name and residuals, in the
- * developed frame; labels keep within room. */
+/* The points that the cameras were found from, each with its number, in the developed frame;
+ * labels keep within room. */
 void tapul_draw_sights(TapulPage *page, const TapulRectifiedSheet *sheet, TapulBox room,
                        const TapulFormat *format);
+
+/* The number of a point of that name: by first appearance in the photographs, from 1. */
+int tapul_sight_number(const TapulRectifiedSheet *sheet, const char *name);
 
 /* Blocks (columns.h); data is a TapulRectifiedSheet. */
 double tapul_cameras_block(TapulPage *page, TapulVec2 at, double width_mm,

@@ -12,7 +12,9 @@
 #include "sheet/plate_lines.h"
 #include "sheet/rectified_parts.h"
 
-#define PAD_EMS 0.5
+/* Lines over a photograph, so that the metal shows between them. */
+#define OVER_PICTURE_MM 0.12
+#define PAD_EMS         0.5
 /* Finer than an engraving is printed from a photograph (common practice, no source), and so
  * much as files bear that are to be sent about. */
 #define PICTURE_DPI 300.0
@@ -48,8 +50,8 @@ static void draw_layings(TapulPage *page, const Sheet *sheet) {
     TapulInking inking = {.ink = TAPUL_PRINT_INK,
                           .ground = TAPUL_WARM_WHITE,
                           .least_width_mm = TAPUL_LEAST_INK_MM,
-                          .picture = keep_picture(page, sheet),
-                          .picture_box_mm = sheet->told->rectified->box_mm};
+                          .most_width_mm = OVER_PICTURE_MM,
+                          .picture = -1};
     tapul_page_begin_clip(page, sheet->edge);
     for (int i = 0; i < sheet->told->n_layings; i++) {
         const TapulOverlayLaying *laying = &sheet->told->layings[i];
@@ -114,12 +116,10 @@ static double legend_block(TapulPage *page, TapulVec2 at, double width_mm,
     const TapulRectifiedSheet *sheet = ((const Sheet *)data)->told;
     TapulSample print = {.kind = TAPUL_SAMPLE_FLOURISH,
                          .pen = {.stroke = TAPUL_PRINT_INK, .width_mm = 0.35},
-                         .text = "the print as laid"};
+                         .text = "the print as laid, drawn thin"};
     TapulSample point = {.kind = TAPUL_SAMPLE_PAIR,
                          .pen = {.stroke = TAPUL_PLATE_INK},
-                         .text =
-                             "point the camera was found from, its name, and how far off it "
-                             "is in each photograph, px"};
+                         .text = "point the camera was found from, its number in the table"};
     double y = tapul_set_heading(page, at, width_mm, "Legend", format);
     if (sheet->n_layings > 0)
         y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, print, format);

@@ -4,6 +4,7 @@
  */
 #include "sheet/columns.h"
 #include "sheet/furniture.h"
+#include "sheet/plate_lines.h"
 #include "sheet/rectified_parts.h"
 
 /* --- Cameras --- */
@@ -17,7 +18,9 @@ static char *lens_text(const TapulPhoto *photo) {
         g_string_append(text, " as given");
     else
         g_string_append_printf(text, " ± %.0f", fit->focal_sd_px);
-    if (fit->has_k1)
+    if (!fit->has_k1)
+        g_string_append(text, "; no radial term, which the points do not bear");
+    else
         g_string_append_printf(text, "; radial term %s%.3f", fit->camera.k1 < 0 ? "−" : "",
                                fabs(fit->camera.k1));
     return g_string_free(text, FALSE);
@@ -102,6 +105,7 @@ double tapul_seen_block(TapulPage *page, TapulVec2 at, double width_mm,
         y = tapul_set_paragraph(
             page, tapul_vec2(at.x, y), width_mm,
             "Worn lines are brought out: the greys are not the metal's own.", &type);
+    y = tapul_fit_caution(page, tapul_vec2(at.x, y), width_mm, format, sheet->ground->plate);
     type.italic = TRUE;
     return tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, CAUTION, &type);
 }
@@ -131,9 +135,9 @@ static char *figure_text(double value) {
 }
 
 static double set_sight(TapulPage *page, TapulVec2 at, double width_mm, const TapulSight *sight,
-                        const TapulFormat *format) {
-    g_autofree char *name = sight->set_aside ? g_strdup_printf("%s (set aside)", sight->name)
-                                             : g_strdup(sight->name);
+                        int number, const TapulFormat *format) {
+    g_autofree char *name = g_strdup_printf("%d  %s%s", number, sight->name,
+                                            sight->set_aside ? " (set aside)" : "");
     g_autofree char *residual = figure_text(sight->residual_px);
     g_autofree char *loo_px = figure_text(sight->loo_px);
     g_autofree char *loo_mm = figure_text(sight->loo_mm);
@@ -156,8 +160,11 @@ double tapul_sights_block(TapulPage *page, TapulVec2 at, double width_mm,
         tapul_rule(page, tapul_vec2(at.x, y), width_mm);
         y -= 0.2 * em;
         for (guint k = 0; k < photo->sights->len; k++)
-            y = set_sight(page, tapul_vec2(at.x, y), width_mm,
-                          &g_array_index(photo->sights, TapulSight, k), format);
+            y = set_sight(
+                page, tapul_vec2(at.x, y), width_mm,
+                &g_array_index(photo->sights, TapulSight, k),
+                tapul_sight_number(sheet, g_array_index(photo->sights, TapulSight, k).name),
+                format);
     }
     TapulType type = {.size_mm = em, .italic = TRUE, .colour = TAPUL_QUIET};
     return tapul_set_paragraph(

@@ -82,7 +82,11 @@ START_TEST(what_cannot_be_asked_is_refused) {
         {{.window_mm = 100}, 0, 0, 1, "window 100 mm; permitted: 0.1 to 50 mm"},
         {{.speck_mm = -1}, 0, 0, 1, "speck -1 mm; permitted: 0 to 5 mm"},
         {{.dpi = 0}, 46, 60, 1, "other proportions than the scan's"},
-        {{.whole = TRUE}, 60, 46, 1, "other proportions than the scan's (the whole picture)"},
+        {{.whole = TRUE},
+         60,
+         46,
+         1,
+         "other proportions than the scan's (the whole picture, as asked)"},
         {{.dpi = 0}, -60, 46, 1, "plate mark: the page is -60 mm wide"},
         {{.dpi = 0}, 60, 0, 1, "plate mark: the page is 60 mm wide and 0 mm high"},
         {{.dpi = 0}, 0, 0, 2, "page 2; permitted: 1, the file is no PDF"},
@@ -225,9 +229,10 @@ START_TEST(the_report_tells_how_the_scan_was_read) {
     ck_assert_int_eq(json_object_get_int_member(scan, "window_px"), 35);
     ck_assert_double_eq_tol(report_number(report, "scan", "dpi", NULL), 300, 1);
     ck_assert_double_eq_tol(report_number(report, "scan", "sauvola_k", NULL), 0.2, 1e-12);
-    ck_assert_int_eq(json_array_get_length(
-                         json_object_get_array_member(json_node_get_object(report), "notes")),
-                     0);
+    JsonArray *notes = json_object_get_array_member(json_node_get_object(report), "notes");
+    ck_assert_int_eq(json_array_get_length(notes), 1);
+    ck_assert_ptr_nonnull(strstr(json_array_get_string_element(notes, 0),
+                                 "300 dpi is coarse for engraved lines"));
     json_node_unref(report);
 }
 END_TEST

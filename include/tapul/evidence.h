@@ -3,9 +3,9 @@
  * Pairs. A geometry lays the print's plane on the metal: viewed (by the front's x and y), developed (by the
  * development) or rolled (by geodesic polar coordinates about the pressing point). A freedom says how the print
  * may be placed in that plane: traced (turn and shift, 3 parameters), scaled (similarity, 4), stretched (affine, 6), bent
- * (thin-plate spline, its effective degrees of freedom). With the hand, direct or reversed, that makes a hypothesis. Every
- * residual is measured in the same place: mm over the metal between where the hypothesis puts the point and where it
- * was found.
+ * (thin-plate spline as smooth as AICc likes it best, its effective degrees of freedom). With the hand, direct or
+ * reversed, that makes a hypothesis. Every residual is measured in the same place: mm over the metal between where
+ * the hypothesis puts the point and where it was found.
  *
  * Score. 2n residual components, normal with variance s2 = max(RSS / 2n, pick_sd^2); K counts the parameters and the
  * variance: AICc = 2n ln(2 pi s2) + RSS / s2 + 2K + 2K(K+1) / (2n - K - 1) (Burnham & Anderson 2002, 7.6); weight =
@@ -135,11 +135,15 @@ typedef struct {
     int print;                  /* of the case */
     int n_pairs;
     int *pair;                  /* [n_pairs] indices into the case's pairs */
-    GPtrArray *hypotheses;      /* of TapulHypothesis*, by AICc, but first the preferred one: among those of the best
-                                   one's geometry and hand within 2 of it, the one of fewest parameters */
+    GPtrArray *hypotheses;      /* of TapulHypothesis*, by AICc, but first the preferred one: among those within 2
+                                   of the least AICc the one of fewest parameters */
     GArray *equal;              /* of int: hypotheses that cannot be told apart (AICc within 2 of the least) */
     TapulPlacement *placement;  /* of the first, borrowed from it */
-    TapulInterval scale_ci95, turn_ci95_rad; /* BCa bootstrap of the scaled fit in the first one's geometry and hand */
+    double scale;               /* of the scaled fit in the first one's geometry and hand, as a tracing is judged by:
+                                   of developed over the metal about the pairs, for the development's own stretch
+                                   there says nothing of the print; of viewed and rolled in the plane */
+    TapulInterval scale_ci95, turn_ci95_rad; /* of the same, BCa bootstrap; they span those of all geometries that
+                                   cannot be told from the first one's */
     int bootstraps;
     guint64 seed;
     TapulRatio ratios[7];       /* 1/2 2/3 3/4 1/1 4/3 3/2 2/1 */

@@ -3,6 +3,7 @@
 #ifndef TAPUL_SHEETS_H
 #define TAPUL_SHEETS_H
 
+#include <tapul/evidence.h>
 #include <tapul/laying.h>
 #include <tapul/lift.h>
 #include <tapul/page.h>
@@ -92,6 +93,19 @@ typedef struct {
 TapulPage *tapul_sheet_rectified(const TapulRectifiedSheet *sheet);
 /* Its second page: pixels a millimetre in bands of grey, and the table of points. */
 TapulPage *tapul_sheet_resolution(const TapulRectifiedSheet *sheet);
+
+/* What was weighed of one print. All borrowed. */
+typedef struct {
+    const TapulCase *question;
+    const TapulEvidence *evidence;
+    int print;                   /* index into the evidence's prints: one that has hypotheses */
+} TapulEvidenceSheet;
+
+/* The evidence sheet, A4. First page: the verdict, the print as placed over the plate's development, with the
+ * residuals of the pairs as arrows at a stated magnification. */
+TapulPage *tapul_sheet_evidence(const TapulEvidenceSheet *sheet);
+/* Its second page: the table of hypotheses, the match curves with the band of chance, the motifs. */
+TapulPage *tapul_sheet_evidence_figures(const TapulEvidenceSheet *sheet);
 
 G_END_DECLS
 

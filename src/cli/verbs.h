@@ -25,7 +25,7 @@ typedef struct {
 } TapulVerbEntry;
 
 extern const TapulVerbEntry tapul_verb_plate, tapul_verb_develop, tapul_verb_ink,
-    tapul_verb_lay, tapul_verb_lift, tapul_verb_rectify;
+    tapul_verb_lay, tapul_verb_lift, tapul_verb_rectify, tapul_verb_weigh;
 
 /* Wrong use of the command line: exit status 2. */
 #define TAPUL_USAGE_ERROR (tapul_usage_error_quark())
@@ -47,8 +47,8 @@ void tapul_report_files(JsonBuilder *builder, char *const *files);
 void tapul_report_box(JsonBuilder *builder, const char *name, TapulBox box);
 /* Adds to a list of notes if a print's size had to be assumed; name says which print. */
 void tapul_note_size(GPtrArray *notes, const char *name, const TapulInk *ink);
-/* Adds what a scan's reading leaves in doubt; whole: its whole picture was asked for. */
-void tapul_note_scan(GPtrArray *notes, const char *name, const TapulInk *ink, gboolean whole);
+/* Adds what a scan's reading leaves in doubt. */
+void tapul_note_scan(GPtrArray *notes, const char *name, const TapulInk *ink);
 /* "fit": {...} of a type plate fitted to measures; nothing else. */
 void tapul_report_fit(JsonBuilder *builder, const TapulPlate *plate);
 /* Adds to a list of notes what a fitted type plate cannot tell. */

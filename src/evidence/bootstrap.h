@@ -7,20 +7,23 @@
 G_BEGIN_DECLS
 
 typedef struct {
-    TapulInterval scale_ci95, turn_ci95_rad; /* the turn's ends may pass +-pi, low < high */
-    int redrawn;                             /* resamples that determined nothing */
+    TapulInterval scale_ci95;
+    TapulInterval turn_ci95_rad; /* low < high, about the turn: an end may pass +-pi */
+    int redrawn;                 /* resamples that determined no fit */
 } TapulScaleIntervals;
 
-/* 95 % intervals of the scaled fit in a sitting, bias-corrected and accelerated (Efron 1987;
- * Efron & Tibshirani 1993, 14.3) over `draws` resamples of the pairs. FALSE where the pairs do
- * not determine the fit. The result does not depend on the number of threads. */
+/* 95 % intervals of the scaled fit of a sitting's pairs, bias-corrected and accelerated (Efron
+ * 1987; Efron & Tibshirani 1993, 14.3), over `draws` resamples of the pairs, at least 100.
+ * FALSE where the pairs do not determine the fit. */
 gboolean tapul_bootstrap_scale(const TapulSitting *sitting, gboolean reversed, int draws,
                                guint64 seed, TapulScaleIntervals *intervals);
 
-/* A BCa interval from the replicates (which are sorted), the estimate, and the n estimates with
- * one datum left out each; widen multiplies the normal quantile asked for. */
+/* The 95 % interval of that kind from replicates (which are put in order), the estimate, and
+ * the n estimates with one datum left out each. `parameters` were fitted to n pairs: the ends
+ * are moved out as far as Student's t and the degrees of freedom spent ask (Hesterberg, The
+ * American Statistician 69(4) 2015, 371-386, 'expanded percentile'). */
 TapulInterval tapul_bootstrap_bca(int draws, double *replicate, double estimate, int n,
-                                  const double *left_out, double widen);
+                                  const double *left_out, double parameters);
 
 /* The seven ratios of squaring-up, and which lie in an interval. */
 void tapul_ratios_fill(TapulRatio ratios[7], TapulInterval scale);

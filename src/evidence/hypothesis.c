@@ -4,7 +4,6 @@
 #include "evidence/plane_fit_parts.h"
 #include "evidence/residual.h"
 #include "evidence/score.h"
-#include "laying/spline.h"
 
 /* Nobody picks better than this, whatever pick_sd_mm says; it keeps a perfect fit's score
  * finite. */
@@ -62,22 +61,23 @@ static void measure(const TapulPairSet *pairs, const TapulPlane *plane,
     made->rms_mm = rms(pairs->n, made->residual_mm);
 }
 
-/* Each pair against the fit without it, in the same plane. INFINITY where the others do not
+/* Each pair against the fit without it, in the same plane, a spline with the same smoothing.
+ * INFINITY where the others do not
  * determine the fit. */
 static void leave_each_out(const TapulPairSet *pairs, const TapulPlane *plane,
                            const TapulSitting *sitting, const TapulPlaneFit *whole,
                            TapulHypothesis *made) {
     int n = pairs->n;
+    g_assert(n > 0);
     g_autofree int *others = g_new(int, n);
-    for (int k = 0; k < n; k++) {
+    for (int k = 0; k < n; k++)
+        others[k] = k + 1;
+    for (int k = 0; k < n; others[k] = k, k++) {
         TapulPlaneFit fit;
         gboolean off;
         TapulVec2 developed_mm;
-        for (int i = 0; i < n - 1; i++)
-            others[i] = i < k ? i : i + 1;
         made->loo_residual_mm[k] = INFINITY;
-        if (!tapul_plane_fit_uncounted(sitting, whole->freedom, whole->reversed, n - 1, others,
-                                       others, pairs->pick_sd_mm, &fit))
+        if (!tapul_plane_refit(sitting, whole, n - 1, others, others, &fit))
             continue;
         made->loo_residual_mm[k] = tapul_pair_residual_mm(
             pairs, plane, sitting, k, tapul_plane_fit_point(&fit, pairs->print_mm[k]), &off,
@@ -88,7 +88,7 @@ static void leave_each_out(const TapulPairSet *pairs, const TapulPlane *plane,
 
 TapulHypothesis *tapul_hypothesis_new_take(const TapulPairSet *pairs, const TapulPlane *plane,
                                            const TapulSitting *sitting, TapulPlaneFit *fit,
-                                           int extra_parameters, gboolean with_loo) {
+                                           int extra_parameters) {
     TapulHypothesis *made = g_new0(TapulHypothesis, 1);
     made->geometry = plane->geometry;
     made->freedom = fit->freedom;
@@ -98,10 +98,7 @@ TapulHypothesis *tapul_hypothesis_new_take(const TapulPairSet *pairs, const Tapu
     describe_placement(pairs, fit, made);
     measure(pairs, plane, sitting, fit, made);
     made->loo_residual_mm = g_new(double, pairs->n);
-    for (int k = 0; k < pairs->n; k++)
-        made->loo_residual_mm[k] = NAN;
-    if (with_loo)
-        leave_each_out(pairs, plane, sitting, fit, made);
+    leave_each_out(pairs, plane, sitting, fit, made);
     made->loo_mm = rms(pairs->n, made->loo_residual_mm);
     double pick_sd_mm = fmax(pairs->pick_sd_mm, LEAST_PICK_SD_MM);
     made->aicc = tapul_score_aicc(2 * pairs->n, made->rms_mm * made->rms_mm * pairs->n,

@@ -24,8 +24,8 @@ TapulSitting *tapul_sitting_in(const TapulPairSet *pairs, const TapulPlane *plan
 void tapul_sitting_free(TapulSitting *sitting);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulSitting, tapul_sitting_free)
 
-/* A print as a fit places it in a plane. The fit's spline is taken over and *fit left without it;
- * what the ground points to is borrowed. */
+/* A print as a fit places it in a plane. The fit's spline is taken over and *fit left without
+ * it; what the ground points to is borrowed. */
 TapulPlacement *tapul_placement_new_take(const TapulPlane *plane, TapulPlaneFit *fit);
 void tapul_placement_free(TapulPlacement *placement);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPlacement, tapul_placement_free)

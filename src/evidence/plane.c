@@ -3,9 +3,13 @@
 #include "evidence/plane.h"
 #include "laying/rule.h"
 
-/* Metal that turns away from the viewer, or is seen at less than three degrees, is measured as if
- * seen at three: a step of the view is at most 20 of the metal, and no fit hangs on one pair. */
+/* Metal that turns away from the viewer, or is seen at less than three degrees, is measured as
+ * if seen at three: a step of the view is at most 20 of the metal, and no fit hangs on one
+ * pair. */
 #define GRAZING_COSINE 0.05
+/* A spot's place in a chart is found to this, a hundredth of what is picked best. */
+#define CHART_GOAL_MM    1e-4
+#define CHART_MOST_STEPS 20
 
 TapulPlane tapul_plane(const TapulGround *ground, TapulLayingRule geometry, TapulSpot anchor) {
     TapulPlane plane = {.ground = *ground, .geometry = geometry};
@@ -33,17 +37,43 @@ gboolean tapul_plane_spot(const TapulPlane *plane, TapulVec2 plane_mm, TapulSpot
     }
 }
 
+/* Newton's method from a guess, each step halved until it leads nearer. tapul_geodesic_inverse
+ * would try anew from around the guess where this fails, a hundred times as long, and for a
+ * point that no geodesic comes to in vain: here that must not stop a fit among many. */
+static TapulVec2 search_chart(const TapulGeodesicChart *chart, TapulSpot spot,
+                              TapulVec2 guess) {
+    TapulVec3 target = tapul_mesh_smooth_position_mm(chart->mesh, spot), by_x, by_y;
+    TapulVec2 best = guess, point = guess, step = {0, 0};
+    double best_gap_mm = INFINITY;
+    for (int i = 0; i < CHART_MOST_STEPS && best_gap_mm > CHART_GOAL_MM; i++) {
+        TapulGeodesicEnd end;
+        TapulVec3 gap = {INFINITY, 0, 0};
+        if (tapul_geodesic_differential(chart, point, &end, &by_x, &by_y))
+            gap = tapul_vec3_sub(target, tapul_mesh_smooth_position_mm(chart->mesh, end.spot));
+        if (tapul_vec3_length(gap) < best_gap_mm) {
+            best = point;
+            best_gap_mm = tapul_vec3_length(gap);
+            step = tapul_geodesic_newton_step(by_x, by_y, gap);
+        } else {
+            /* A guess beyond the edge is drawn in towards the anchor. */
+            step =
+                isinf(best_gap_mm) ? tapul_vec2_scale(best, -0.1) : tapul_vec2_scale(step, 0.5);
+            best = isinf(best_gap_mm) ? point : best;
+        }
+        point = tapul_vec2_add(best, step);
+    }
+    return isinf(best_gap_mm) ? guess : best;
+}
+
 /* Near the anchor the development, turned so that up is up there, is the chart but for the
  * curvature. */
 static TapulVec2 chart_point(const TapulPlane *plane, TapulSpot spot) {
     const TapulDevelopment *development = plane->ground.development;
     TapulSpot anchor = plane->chart.anchor;
-    TapulVec2 up = tapul_laying_develop_vector(development, anchor, plane->chart.y_axis), point;
+    TapulVec2 up = tapul_laying_develop_vector(development, anchor, plane->chart.y_axis);
     TapulVec2 apart = tapul_vec2_sub(tapul_development_point_mm(development, spot),
                                      tapul_development_point_mm(development, anchor));
-    TapulVec2 guess = tapul_vec2_turn(apart, atan2(up.x, up.y));
-    tapul_geodesic_inverse(&plane->chart, spot, guess, &point);
-    return point;
+    return search_chart(&plane->chart, spot, tapul_vec2_turn(apart, atan2(up.x, up.y)));
 }
 
 TapulVec2 tapul_plane_point(const TapulPlane *plane, TapulSpot spot) {
@@ -56,7 +86,8 @@ TapulVec2 tapul_plane_point(const TapulPlane *plane, TapulSpot spot) {
     return tapul_vec2(at.x, at.y);
 }
 
-/* On the metal a step to the right or up is a step in its tangent plane with the same shadow. */
+/* On the metal a step to the right or up is a step in its tangent plane with the same shadow.
+ */
 static void derivatives_of_view(const TapulMesh *mesh, TapulSpot spot, TapulVec3 *by_x,
                                 TapulVec3 *by_y) {
     TapulVec3 normal = tapul_mesh_smooth_normal(mesh, spot);

@@ -1,5 +1,5 @@
-/* The planes of the three geometries: where a print is placed by a linear map or a spline, and from
- * where the geometry carries it to the metal. */
+/* The planes of the three geometries: where a print is placed by a linear map or a spline, and
+ * from where the geometry carries it to the metal. */
 #ifndef EVIDENCE_PLANE_H
 #define EVIDENCE_PLANE_H
 

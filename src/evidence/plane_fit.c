@@ -3,12 +3,14 @@
  * have files of their own. With the metrics all 1 the scaled fit is that of Umeyama, IEEE PAMI
  * 13(4) 1991, 376-380, for either hand. */
 #include "evidence/plane_fit_parts.h"
-#include "laying/spline.h"
 
 #include <string.h>
 
 /* Print points that spread less than this about their middle are one point. */
 #define ONE_POINT_MM 1e-6
+/* Found points whose fit has less scale than this are one point: a print of 1 m would be laid
+ * 0.001 mm wide. */
+#define LEAST_SCALE 1e-6
 /* The angle of a traced fit is found to this. */
 #define ANGLE_PRECISION_RAD 1e-12
 #define ANGLE_MOST_STEPS    30
@@ -21,10 +23,10 @@ const char *tapul_freedom_name(TapulFreedom freedom) {
 /* The normal equations of q = shift + a u + b Ju, u the print point about the mean, mirrored if
  * reversed, J the quarter turn. */
 typedef struct {
-    TapulPlaneMetric all;      /* of shift with itself */
-    TapulVec2 with_a, with_b;  /* of shift with a, b */
+    TapulPlaneMetric all;     /* of shift with itself */
+    TapulVec2 with_a, with_b; /* of shift with a, b */
     double aa, ab, bb;
-    TapulVec2 right;           /* right-hand sides */
+    TapulVec2 right; /* right-hand sides */
     double right_a, right_b;
 } Normal;
 
@@ -52,8 +54,7 @@ static TapulPlaneMetric inverse_of(TapulPlaneMetric g) {
     return (TapulPlaneMetric){g.yy / determinant, -g.xy / determinant, g.xx / determinant};
 }
 
-/* Takes the shift out of the equations; its share of each is returned for a given a, b by
- * shift_for. */
+/* Takes the shift out of the equations of a and b. */
 static void eliminate_shift(Normal *sum, TapulPlaneMetric inverse) {
     TapulVec2 by_a = apply(inverse, sum->with_a), by_b = apply(inverse, sum->with_b);
     sum->aa -= tapul_vec2_dot(sum->with_a, by_a);
@@ -91,39 +92,42 @@ static double sum_of_squares(const TapulFitPairs *pairs, const TapulPlaneFit *fi
     return sum;
 }
 
-gboolean tapul_fit_similarity(const TapulFitPairs *pairs, gboolean traced, gboolean reversed,
-                              TapulPlaneFit *fit) {
-    Normal sum = {0};
-    double hand = reversed ? -1 : 1, spread_mm2 = 0;
+/* The normal equations of chosen pairs. FALSE where their print points are one. */
+static gboolean normal_of(const TapulFitPairs *pairs, double hand, Normal *sum) {
+    double spread_mm2 = 0;
     for (int k = 0; k < pairs->m; k++) {
         TapulVec2 u = tapul_vec2_sub(tapul_fit_print(pairs, k), pairs->print_mean_mm);
         u.x *= hand;
         spread_mm2 += tapul_vec2_dot(u, u);
-        add_pair(&sum, u, tapul_vec2_sub(tapul_fit_plane(pairs, k), pairs->plane_mean_mm),
+        add_pair(sum, u, tapul_vec2_sub(tapul_fit_plane(pairs, k), pairs->plane_mean_mm),
                  tapul_fit_metric(pairs, k));
     }
-    if (!(spread_mm2 > pairs->m * ONE_POINT_MM * ONE_POINT_MM))
+    return spread_mm2 > pairs->m * ONE_POINT_MM * ONE_POINT_MM;
+}
+
+gboolean tapul_fit_similarity(const TapulFitPairs *pairs, gboolean traced, gboolean reversed,
+                              TapulPlaneFit *fit) {
+    Normal sum = {0};
+    double hand = reversed ? -1 : 1;
+    if (!normal_of(pairs, hand, &sum))
         return FALSE;
     TapulPlaneMetric inverse = inverse_of(sum.all);
     eliminate_shift(&sum, inverse);
     double determinant = sum.aa * sum.bb - sum.ab * sum.ab;
     double a = (sum.bb * sum.right_a - sum.ab * sum.right_b) / determinant;
     double b = (sum.aa * sum.right_b - sum.ab * sum.right_a) / determinant;
-    if (!isfinite(a) || !isfinite(b) || !(a != 0 || b != 0))
+    if (!isfinite(a) || !isfinite(b) || !(hypot(a, b) > LEAST_SCALE))
         return FALSE;
     if (traced) {
         double angle_rad = best_angle(&sum, atan2(b, a));
         a = cos(angle_rad);
         b = sin(angle_rad);
     }
+    TapulVec2 taken =
+        tapul_vec2_add(tapul_vec2_scale(sum.with_a, a), tapul_vec2_scale(sum.with_b, b));
     fit->by_x = tapul_vec2(hand * a, hand * b);
     fit->by_y = tapul_vec2(-b, a);
-    TapulVec2 left = tapul_vec2_sub(
-        sum.right, tapul_vec2_add(tapul_vec2_scale(sum.with_a, a), tapul_vec2_scale(sum.with_b, b)));
-    TapulVec2 middle = tapul_vec2_add(pairs->plane_mean_mm, apply(inverse, left));
-    fit->shift = tapul_vec2_sub(
-        middle, tapul_vec2_add(tapul_vec2_scale(fit->by_x, pairs->print_mean_mm.x),
-                               tapul_vec2_scale(fit->by_y, pairs->print_mean_mm.y)));
+    tapul_fit_set_shift(pairs, apply(inverse, tapul_vec2_sub(sum.right, taken)), fit);
     fit->parameters = traced ? 3 : 4;
     return TRUE;
 }
@@ -141,7 +145,7 @@ static TapulFitPairs choose(const TapulSitting *sitting, int m, const int *from,
 }
 
 static gboolean fit_pairs(const TapulFitPairs *pairs, TapulFreedom freedom, gboolean reversed,
-                          double pick_sd_mm, gboolean with_degrees, TapulPlaneFit *fit) {
+                          double pick_sd_mm, double smoothing_mm2, TapulPlaneFit *fit) {
     *fit = (TapulPlaneFit){.freedom = freedom, .reversed = reversed};
     gboolean fitted = FALSE;
     if (freedom <= TAPUL_FREEDOM_SCALED)
@@ -149,7 +153,7 @@ static gboolean fit_pairs(const TapulFitPairs *pairs, TapulFreedom freedom, gboo
     else if (freedom == TAPUL_FREEDOM_STRETCHED)
         fitted = tapul_fit_affine(pairs, fit);
     else
-        fitted = tapul_fit_spline(pairs, pick_sd_mm, with_degrees, fit);
+        fitted = tapul_fit_spline(pairs, pick_sd_mm, smoothing_mm2, fit);
     /* A free linear part has a hand of its own, and speaks for no other. */
     if (fitted && tapul_vec2_cross(fit->by_x, fit->by_y) * (reversed ? -1 : 1) <= 0)
         fitted = FALSE;
@@ -165,14 +169,13 @@ gboolean tapul_plane_fit(const TapulSitting *sitting, TapulFreedom freedom, gboo
                          int m, const int *from, const int *to, double pick_sd_mm,
                          TapulPlaneFit *fit) {
     TapulFitPairs pairs = choose(sitting, m, from, to);
-    return fit_pairs(&pairs, freedom, reversed, pick_sd_mm, TRUE, fit);
+    return fit_pairs(&pairs, freedom, reversed, pick_sd_mm, NAN, fit);
 }
 
-gboolean tapul_plane_fit_uncounted(const TapulSitting *sitting, TapulFreedom freedom,
-                                   gboolean reversed, int m, const int *from, const int *to,
-                                   double pick_sd_mm, TapulPlaneFit *fit) {
+gboolean tapul_plane_refit(const TapulSitting *sitting, const TapulPlaneFit *as, int m,
+                           const int *from, const int *to, TapulPlaneFit *fit) {
     TapulFitPairs pairs = choose(sitting, m, from, to);
-    return fit_pairs(&pairs, freedom, reversed, pick_sd_mm, FALSE, fit);
+    return fit_pairs(&pairs, as->freedom, as->reversed, 0, as->smoothing_mm2, fit);
 }
 
 void tapul_plane_fit_clear(TapulPlaneFit *fit) {

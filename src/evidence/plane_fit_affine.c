@@ -3,8 +3,8 @@
 
 #include <gsl/gsl_linalg.h>
 
-/* Print points whose spread across their best line is less than this share of their spread along
- * it lie on a line: 0.1 mm of 100, less than is picked. */
+/* Print points whose spread across their best line is less than this share of their spread
+ * along it lie on a line: 0.1 mm of 100, less than is picked. */
 #define ON_A_LINE 1e-3
 
 /* Whether the chosen print points lie on one line, by the eigenvalues of their scatter. */
@@ -48,13 +48,9 @@ gboolean tapul_fit_affine(const TapulFitPairs *pairs, TapulPlaneFit *fit) {
                  tapul_fit_metric(pairs, k));
     gsl_linalg_cholesky_decomp1(&normal.matrix);
     gsl_linalg_cholesky_svx(&normal.matrix, &right.vector);
-    TapulVec2 middle =
-        tapul_vec2_add(pairs->plane_mean_mm, tapul_vec2(right_room[0], right_room[1]));
     fit->by_x = tapul_vec2(right_room[2], right_room[3]);
     fit->by_y = tapul_vec2(right_room[4], right_room[5]);
-    fit->shift = tapul_vec2_sub(
-        middle, tapul_vec2_add(tapul_vec2_scale(fit->by_x, pairs->print_mean_mm.x),
-                               tapul_vec2_scale(fit->by_y, pairs->print_mean_mm.y)));
+    tapul_fit_set_shift(pairs, tapul_vec2(right_room[0], right_room[1]), fit);
     fit->parameters = UNKNOWNS;
     return TRUE;
 }

@@ -10,7 +10,7 @@ G_BEGIN_DECLS
 typedef struct {
     const TapulSitting *sitting;
     int m;
-    const int *from, *to;                /* [m], or NULL: 0..m-1 */
+    const int *from, *to; /* [m], or NULL: 0..m-1 */
     TapulVec2 print_mean_mm, plane_mean_mm;
 } TapulFitPairs;
 
@@ -29,21 +29,29 @@ static inline double tapul_metric_product(TapulPlaneMetric g, TapulVec2 a, Tapul
     return a.x * (g.xx * b.x + g.xy * b.y) + a.y * (g.xy * b.x + g.yy * b.y);
 }
 
+/* The shift that takes the print points' mean to `aside` of the found points' mean. */
+static inline void tapul_fit_set_shift(const TapulFitPairs *pairs, TapulVec2 aside,
+                                       TapulPlaneFit *fit) {
+    TapulVec2 mean = pairs->print_mean_mm;
+    TapulVec2 to = tapul_vec2_add(pairs->plane_mean_mm, aside);
+    fit->shift = tapul_vec2(to.x - fit->by_x.x * mean.x - fit->by_y.x * mean.y,
+                            to.y - fit->by_x.y * mean.x - fit->by_y.y * mean.y);
+}
+
 /* Similarity, and the same at scale 1. */
 gboolean tapul_fit_similarity(const TapulFitPairs *pairs, gboolean traced, gboolean reversed,
                               TapulPlaneFit *fit);
 /* Affine, of either hand; not for points on one line. */
 gboolean tapul_fit_affine(const TapulFitPairs *pairs, TapulPlaneFit *fit);
-/* Spline of the hand of *fit; without one where nothing need bend. Its parameters are those of its
- * affine part unless with_degrees. */
-gboolean tapul_fit_spline(const TapulFitPairs *pairs, double pick_sd_mm, gboolean with_degrees,
+/* Spline of the hand of *fit, with a smoothing, or NAN: the one that AICc likes best, for a
+ * pick error of 0 none. Without a spline where nothing need bend. The parameters are those of
+ * the smoothing found; with one given they are not counted. */
+gboolean tapul_fit_spline(const TapulFitPairs *pairs, double pick_sd_mm, double smoothing_mm2,
                           TapulPlaneFit *fit);
 
-/* As tapul_plane_fit, but the parameters of a spline are not counted: quicker, for pairs left
- * out. */
-gboolean tapul_plane_fit_uncounted(const TapulSitting *sitting, TapulFreedom freedom,
-                                   gboolean reversed, int m, const int *from, const int *to,
-                                   double pick_sd_mm, TapulPlaneFit *fit);
+/* Fits other pairs in the way of a fit: its freedom, its hand and its smoothing. */
+gboolean tapul_plane_refit(const TapulSitting *sitting, const TapulPlaneFit *as, int m,
+                           const int *from, const int *to, TapulPlaneFit *fit);
 
 G_END_DECLS
 

@@ -2,8 +2,10 @@
 #include "evidence/residual.h"
 #include "laying/rule.h"
 
-/* Beyond this the geodesic itself is measured. */
-#define ARC_REACH_MM 5.0
+/* Beyond this the geodesic itself is measured, up to where a hypothesis has failed anyhow and a
+ * geodesic may be long to find. */
+#define ARC_REACH_MM      5.0
+#define GEODESIC_REACH_MM 50.0
 
 double tapul_metal_arc_mm(const TapulMesh *mesh, TapulSpot from, TapulSpot to,
                           double along_mm[2]) {
@@ -30,16 +32,17 @@ double tapul_metal_arc_mm(const TapulMesh *mesh, TapulSpot from, TapulSpot to,
 
 double tapul_metal_distance_mm(const TapulMesh *mesh, TapulSpot from, TapulSpot to) {
     double arc_mm = tapul_metal_arc_mm(mesh, from, to, NULL);
-    if (arc_mm <= ARC_REACH_MM)
+    if (arc_mm <= ARC_REACH_MM || arc_mm > GEODESIC_REACH_MM)
         return arc_mm;
     TapulGeodesicChart chart = tapul_geodesic_chart(mesh, from);
     TapulVec3 chord = tapul_vec3_sub(tapul_mesh_smooth_position_mm(mesh, to),
                                      tapul_mesh_smooth_position_mm(mesh, from));
-    TapulVec2 guess = {tapul_vec3_dot(chord, chart.x_axis), tapul_vec3_dot(chord, chart.y_axis)};
+    TapulVec2 guess = {tapul_vec3_dot(chord, chart.x_axis),
+                       tapul_vec3_dot(chord, chart.y_axis)};
     double flat_mm = tapul_vec2_length(guess);
     TapulVec2 point;
-    if (!(flat_mm > 0) || !tapul_geodesic_inverse(
-                              &chart, to, tapul_vec2_scale(guess, arc_mm / flat_mm), &point))
+    if (!(flat_mm > 0) ||
+        !tapul_geodesic_inverse(&chart, to, tapul_vec2_scale(guess, arc_mm / flat_mm), &point))
         return arc_mm;
     return tapul_vec2_length(point);
 }

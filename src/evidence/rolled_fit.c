@@ -14,9 +14,9 @@
 /* The residual of a pressing point off the plate: the step that leads there is taken back. */
 #define OFF_PLATE_MM 1e4
 
-/* Parameters, each in mm: how far the anchor is moved from the start's, in its chart; the linear
- * part times the pairs' mean distance from the pressing point; pressing_free, the chart's point
- * for the pressing point. */
+/* Parameters, each in mm: how far the anchor is moved from the start's, in its chart; the
+ * linear part times the pairs' mean distance from the pressing point; pressing_free, the
+ * chart's point for the pressing point. */
 enum { MOST_PARAMETERS = 8 };
 
 typedef struct {
@@ -33,16 +33,18 @@ static TapulVec2 linear_part(const TapulPlaneFit *fit, TapulVec2 p) {
 }
 
 static void set_linear(const Problem *problem, const double *x, TapulPlaneFit *fit) {
-    double hand = problem->reversed ? -1 : 1, a = x[0] / problem->reach_mm;
+    double hand = problem->reversed ? -1 : 1, reach_mm = problem->reach_mm, a, b;
     if (problem->freedom == TAPUL_FREEDOM_STRETCHED) {
-        fit->by_x = tapul_vec2(a, x[1] / problem->reach_mm);
-        fit->by_y = tapul_vec2(x[2] / problem->reach_mm, x[3] / problem->reach_mm);
+        fit->by_x = tapul_vec2(x[0] / reach_mm, x[1] / reach_mm);
+        fit->by_y = tapul_vec2(x[2] / reach_mm, x[3] / reach_mm);
         return;
     }
-    double b = x[1] / problem->reach_mm;
     if (problem->freedom == TAPUL_FREEDOM_TRACED) {
-        b = sin(a);
-        a = cos(a);
+        a = cos(x[0] / reach_mm);
+        b = sin(x[0] / reach_mm);
+    } else {
+        a = x[0] / reach_mm;
+        b = x[1] / reach_mm;
     }
     fit->by_x = tapul_vec2(hand * a, hand * b);
     fit->by_y = tapul_vec2(-b, a);
@@ -80,16 +82,19 @@ static gboolean set_fit(const Problem *problem, const double *x, TapulPlane *pla
     return TRUE;
 }
 
-/* Off the plate: by the metric at the start. */
-static void residual_beyond(const TapulSitting *sitting, int k, TapulVec2 put, double along[2]) {
+/* Off the plate: by the metric at the start, in whose chart a point lies as far on as the
+ * anchor was moved. */
+static void residual_beyond(const TapulSitting *sitting, int k, TapulVec2 put, TapulVec2 moved,
+                            double along[2]) {
     TapulPlaneMetric g = sitting->metric[k];
-    TapulVec2 apart = tapul_vec2_sub(put, sitting->plane_mm[k]);
+    TapulVec2 apart = tapul_vec2_sub(tapul_vec2_add(put, moved), sitting->plane_mm[k]);
     double root = sqrt(g.xx);
     along[0] = root * apart.x + g.xy / root * apart.y;
     along[1] = sqrt(fmax(g.yy - g.xy * g.xy / g.xx, 0)) * apart.y;
 }
 
-static void residuals_at(const Problem *problem, const double *x, double *residual) {
+/* FALSE where the anchor leaves the plate. */
+static gboolean residuals_at(const Problem *problem, const double *x, double *residual) {
     const TapulPairSet *pairs = problem->pairs;
     TapulPlane plane;
     TapulPlaneFit fit;
@@ -105,8 +110,10 @@ static void residuals_at(const Problem *problem, const double *x, double *residu
             tapul_metal_arc_mm(pairs->ground->development->mesh, pairs->spot[k], spot,
                                residual + 2 * k);
         else
-            residual_beyond(problem->start->sitting, k, put, residual + 2 * k);
+            residual_beyond(problem->start->sitting, k, put, tapul_vec2(x[0], x[1]),
+                            residual + 2 * k);
     }
+    return on;
 }
 
 static int fit_residuals(const gsl_vector *x, void *data, gsl_vector *residual) {
@@ -123,11 +130,17 @@ static int fit_derivatives(const gsl_vector *x, void *data, gsl_matrix *derivati
         at[j] = gsl_vector_get(x, j);
     residuals_at(problem, at, here);
     for (size_t j = 0; j < problem->n_parameters; j++) {
-        at[j] += DIFFERENCE_STEP_MM;
-        residuals_at(problem, at, there);
-        at[j] -= DIFFERENCE_STEP_MM;
+        /* At the edge of the plate, back from it. */
+        double step_mm = DIFFERENCE_STEP_MM, from = at[j];
+        at[j] = from + step_mm;
+        if (!residuals_at(problem, at, there)) {
+            step_mm = -step_mm;
+            at[j] = from + step_mm;
+            residuals_at(problem, at, there);
+        }
+        at[j] = from;
         for (size_t i = 0; i < n; i++)
-            gsl_matrix_set(derivatives, i, j, (there[i] - here[i]) / DIFFERENCE_STEP_MM);
+            gsl_matrix_set(derivatives, i, j, (there[i] - here[i]) / step_mm);
     }
     return GSL_SUCCESS;
 }
@@ -147,8 +160,8 @@ static void minimise(Problem *problem, double *x) {
                                           .p = problem->n_parameters,
                                           .params = problem};
     gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters();
-    gsl_multifit_nlinear_workspace *work = gsl_multifit_nlinear_alloc(
-        gsl_multifit_nlinear_trust, &how, functions.n, functions.p);
+    gsl_multifit_nlinear_workspace *work =
+        gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &how, functions.n, functions.p);
     gsl_vector_view from = gsl_vector_view_array(x, functions.p);
     gsl_multifit_nlinear_init(&from.vector, &functions, work);
     for (int step = 0; step < MOST_STEPS; step++) {
@@ -170,8 +183,14 @@ gboolean tapul_rolled_fit(const TapulPairSet *pairs, const TapulRolledFit *start
                           TapulFreedom freedom, gboolean reversed, gboolean pressing_free,
                           TapulRolledFit *best) {
     static const size_t n_linear[] = {1, 2, 4};
-    Problem problem = {pairs, start, freedom, reversed, pressing_free, reach_of(pairs),
-                       n_linear[freedom], n_linear[freedom] + (pressing_free ? 4 : 2)};
+    Problem problem = {pairs,
+                       start,
+                       freedom,
+                       reversed,
+                       pressing_free,
+                       reach_of(pairs),
+                       n_linear[freedom],
+                       n_linear[freedom] + (pressing_free ? 4 : 2)};
     double x[MOST_PARAMETERS] = {0};
     TapulPlaneFit fit;
     *best = (TapulRolledFit){0};

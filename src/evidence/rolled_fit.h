@@ -13,13 +13,15 @@ typedef struct {
     TapulPlaneFit fit;
 } TapulRolledFit;
 
-/* The scaled fit whose pressing point lies at its chart's origin, from several first guesses; the
- * best by the chart's metrics. FALSE where none brings the pressing point onto the plate. */
-gboolean tapul_rolled_start(const TapulPairSet *pairs, gboolean reversed, TapulRolledFit *start);
+/* The scaled fit whose pressing point lies at its chart's origin, from several first guesses;
+ * the best by the chart's metrics. FALSE where none brings the pressing point onto the plate.
+ */
+gboolean tapul_rolled_start(const TapulPairSet *pairs, gboolean reversed,
+                            TapulRolledFit *start);
 
-/* From there the fit of least squares over the metal itself (Levenberg-Marquardt): of the linear
- * part, of where the pressing point lies on the plate and, pressing_free, of which print point it
- * is. traced, scaled or stretched. FALSE where the pairs do not determine it. */
+/* From there the fit of least squares over the metal itself (Levenberg-Marquardt): of the
+ * linear part, of where the pressing point lies on the plate and, pressing_free, of which print
+ * point it is. traced, scaled or stretched. FALSE where the pairs do not determine it. */
 gboolean tapul_rolled_fit(const TapulPairSet *pairs, const TapulRolledFit *start,
                           TapulFreedom freedom, gboolean reversed, gboolean pressing_free,
                           TapulRolledFit *best);

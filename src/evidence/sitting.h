@@ -6,6 +6,8 @@
 #ifndef TAPUL_EVIDENCE_SITTING_H
 #define TAPUL_EVIDENCE_SITTING_H
 
+#include "laying/spline.h"
+
 #include <tapul/evidence.h>
 
 G_BEGIN_DECLS
@@ -30,7 +32,8 @@ typedef struct {
     TapulFreedom freedom;
     gboolean reversed;
     TapulVec2 by_x, by_y, shift; /* q = shift + x by_x + y by_y; of a spline the similarity nearest to it */
-    struct TapulSpline *spline;  /* bent only; over print points */
+    TapulSpline *spline;         /* bent only; over print points */
+    double smoothing_mm2;        /* bent */
     double parameters;
     double rss_mm2;              /* by the metrics */
 } TapulPlaneFit;

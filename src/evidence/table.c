@@ -8,8 +8,8 @@ static void add_row(GPtrArray *rows, const TapulPairSet *pairs, const TapulPlane
                     const TapulSitting *sitting, TapulPlaneFit *fit, int extra_parameters) {
     gboolean bends = fit->freedom != TAPUL_FREEDOM_BENT || fit->spline;
     if (bends)
-        g_ptr_array_add(rows, tapul_hypothesis_new_take(pairs, plane, sitting, fit,
-                                                        extra_parameters, TRUE));
+        g_ptr_array_add(
+            rows, tapul_hypothesis_new_take(pairs, plane, sitting, fit, extra_parameters));
     tapul_plane_fit_clear(fit);
 }
 
@@ -30,8 +30,8 @@ static void add_flat(GPtrArray *rows, const TapulPairSet *pairs, TapulLayingRule
             add_fit(rows, pairs, &plane, sitting, (TapulFreedom)freedom, reversed);
 }
 
-/* Rolled, of one hand. The spline is fitted in the chart of the last fit with the pressing point
- * given, and has no row with it estimated: it takes up what that would change. */
+/* Rolled, of one hand. The spline is fitted in the chart of the last fit with the pressing
+ * point given, and has no row with it estimated: it takes up what that would change. */
 static void add_rolled(GPtrArray *rows, const TapulPairSet *pairs, gboolean reversed) {
     TapulRolledFit start, best;
     if (!tapul_rolled_start(pairs, reversed, &start))
@@ -43,7 +43,8 @@ static void add_rolled(GPtrArray *rows, const TapulPairSet *pairs, gboolean reve
                 /* The point's two coordinates are counted apart, as those of every plane. */
                 best.fit.parameters -= pressing_free ? 2 : 0;
                 if (!pressing_free && freedom == TAPUL_FREEDOM_STRETCHED)
-                    add_fit(rows, pairs, &best.plane, best.sitting, TAPUL_FREEDOM_BENT, reversed);
+                    add_fit(rows, pairs, &best.plane, best.sitting, TAPUL_FREEDOM_BENT,
+                            reversed);
                 add_row(rows, pairs, &best.plane, best.sitting, &best.fit,
                         pressing_free ? 2 : 0);
             }
@@ -65,16 +66,13 @@ static int by_aicc(gconstpointer a, gconstpointer b) {
     return (one->parameters > other->parameters) - (one->parameters < other->parameters);
 }
 
+/* In order of AICc: the first of the fewest parameters. */
 static guint preferred_of(const GPtrArray *rows) {
-    const TapulHypothesis *best = row(rows, 0);
     guint preferred = 0;
-    for (guint i = 1; i < rows->len; i++) {
-        const TapulHypothesis *other = row(rows, i);
-        if (other->geometry == best->geometry && other->reversed == best->reversed &&
-            other->aicc - best->aicc <= TAPUL_AICC_UNTOLD &&
-            other->parameters < row(rows, preferred)->parameters)
+    for (guint i = 1; i < rows->len; i++)
+        if (row(rows, i)->aicc - row(rows, 0)->aicc <= TAPUL_AICC_UNTOLD &&
+            row(rows, i)->parameters < row(rows, preferred)->parameters)
             preferred = i;
-    }
     return preferred;
 }
 

@@ -1,0 +1,58 @@
+/* Symmetry of a print about an upright line, told by its points. Designs of that form look
+ * alike whoever drew them, so that chance must be weighed within their halves. */
+#include "evidence/classes.h"
+#include "evidence/sittings.h"
+
+/* A point and its mirror image are both picked: the two errors together stay within this many
+ * of one in six couples of ten, and half are asked for. */
+#define PICKING_ERRORS 2.0
+/* Of any points, this many couples at least must mirror. */
+#define FEWEST_COUPLES 2
+
+static double reach_mm(double pick_sd_mm) {
+    return PICKING_ERRORS * fmax(pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
+}
+
+void tapul_mirror_classes_about(int n, const TapulVec2 *print_mm, double pick_sd_mm,
+                                double axis_x_mm, TapulMirrorClass *mirror_class) {
+    for (int k = 0; k < n; k++) {
+        double off_mm = print_mm[k].x - axis_x_mm;
+        mirror_class[k] = fabs(off_mm) <= reach_mm(pick_sd_mm) ? TAPUL_MIRROR_AXIS
+                          : off_mm < 0                         ? TAPUL_MIRROR_LEFT
+                                                               : TAPUL_MIRROR_RIGHT;
+    }
+}
+
+/* How many points have their mirror image among the points; off: of them not on the line. */
+static int count_mirrored(int n, const TapulVec2 *print_mm, double axis_x_mm, double reach,
+                          int *off) {
+    int mirrored = 0;
+    *off = 0;
+    for (int k = 0; k < n; k++) {
+        TapulVec2 image = {2 * axis_x_mm - print_mm[k].x, print_mm[k].y};
+        gboolean found = FALSE;
+        for (int i = 0; i < n && !found; i++)
+            found = tapul_vec2_distance(image, print_mm[i]) <= reach;
+        mirrored += found;
+        *off += found && fabs(print_mm[k].x - axis_x_mm) > reach;
+    }
+    return mirrored;
+}
+
+gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_mm,
+                              double *axis_x_mm, TapulMirrorClass *mirror_class) {
+    double reach = reach_mm(pick_sd_mm);
+    int most = 0;
+    for (int i = 0; i < n; i++)
+        for (int j = 0; j < i; j++) {
+            double axis = (print_mm[i].x + print_mm[j].x) / 2;
+            int off, mirrored = count_mirrored(n, print_mm, axis, reach, &off);
+            if (off >= 2 * FEWEST_COUPLES && 2 * mirrored >= n && mirrored > most) {
+                most = mirrored;
+                *axis_x_mm = axis;
+            }
+        }
+    if (most > 0)
+        tapul_mirror_classes_about(n, print_mm, pick_sd_mm, *axis_x_mm, mirror_class);
+    return most > 0;
+}

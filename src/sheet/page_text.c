@@ -81,9 +81,11 @@ PangoLayout *tapul_text_layout(cairo_t *cr, const char *text, const TapulType *t
         pango_font_description_set_variant(font, PANGO_VARIANT_SMALL_CAPS);
     pango_layout_set_font_description(layout, font);
     pango_font_description_free(font);
-    /* Lining figures: the old-style 1 of this face is easily read as a capital I. */
+    /* Lining figures: the old-style 1 of this face is easily read as a capital I. In a PDF the
+     * italic's ligatures, which overlap themselves, come out struck twice. */
+    const char *features = type->italic ? "lnum=1,liga=0" : "lnum=1";
     PangoAttrList *attributes = pango_attr_list_new();
-    pango_attr_list_insert(attributes, pango_attr_font_features_new("lnum=1"));
+    pango_attr_list_insert(attributes, pango_attr_font_features_new(features));
     pango_layout_set_attributes(layout, attributes);
     pango_attr_list_unref(attributes);
     pango_layout_set_text(layout, text, -1);

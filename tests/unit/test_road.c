@@ -444,8 +444,9 @@ START_TEST(shelf_plates_lie_flat_without_flips_or_overlaps) {
 }
 END_TEST
 
-static const char *const cases[] = {"backplate", "breastplate", "cannon",      "cuff",
-                                    "gorget",    "teaching",    "whole-scheme"};
+static const char *const cases[] = {
+    "backplate", "breastplate",    "cannon",         "cuff",     "drawn-as-seen",
+    "gorget",    "over-the-metal", "scan-and-photo", "teaching", "whole-scheme"};
 
 START_TEST(demonstration_cases_lay_all_their_ink) {
     g_autofree char *folder = new_folder();

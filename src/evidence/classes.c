@@ -9,18 +9,10 @@
 /* Of any points, this many couples at least must mirror. */
 #define FEWEST_COUPLES 2
 
-static double reach_mm(double pick_sd_mm) {
-    return PICKING_ERRORS * fmax(pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
-}
-
-void tapul_mirror_classes_about(int n, const TapulVec2 *print_mm, double pick_sd_mm,
-                                double axis_x_mm, TapulMirrorClass *mirror_class) {
-    for (int k = 0; k < n; k++) {
-        double off_mm = print_mm[k].x - axis_x_mm;
-        mirror_class[k] = fabs(off_mm) <= reach_mm(pick_sd_mm) ? TAPUL_MIRROR_AXIS
-                          : off_mm < 0                         ? TAPUL_MIRROR_LEFT
-                                                               : TAPUL_MIRROR_RIGHT;
-    }
+static TapulMirrorClass class_of(double off_mm, double reach) {
+    if (fabs(off_mm) <= reach)
+        return TAPUL_MIRROR_AXIS;
+    return off_mm < 0 ? TAPUL_MIRROR_LEFT : TAPUL_MIRROR_RIGHT;
 }
 
 /* How many points have their mirror image among the points; off: of them not on the line. */
@@ -41,7 +33,7 @@ static int count_mirrored(int n, const TapulVec2 *print_mm, double axis_x_mm, do
 
 gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_mm,
                               double *axis_x_mm, TapulMirrorClass *mirror_class) {
-    double reach = reach_mm(pick_sd_mm);
+    double reach = PICKING_ERRORS * fmax(pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
     int most = 0;
     for (int i = 0; i < n; i++)
         for (int j = 0; j < i; j++) {
@@ -52,7 +44,7 @@ gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_m
                 *axis_x_mm = axis;
             }
         }
-    if (most > 0)
-        tapul_mirror_classes_about(n, print_mm, pick_sd_mm, *axis_x_mm, mirror_class);
+    for (int k = 0; k < n && most > 0; k++)
+        mirror_class[k] = class_of(print_mm[k].x - *axis_x_mm, reach);
     return most > 0;
 }

@@ -14,10 +14,6 @@ typedef enum { TAPUL_MIRROR_LEFT, TAPUL_MIRROR_AXIS, TAPUL_MIRROR_RIGHT } TapulM
 gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_mm,
                               double *axis_x_mm, TapulMirrorClass *mirror_class);
 
-/* The same about a line at hand. */
-void tapul_mirror_classes_about(int n, const TapulVec2 *print_mm, double pick_sd_mm,
-                                double axis_x_mm, TapulMirrorClass *mirror_class);
-
 G_END_DECLS
 
 #endif

@@ -11,8 +11,8 @@
  * known. */
 #define SCORE_END 1e-3
 /* Scores that are all alike still have some width, in log odds: a score of 0.5 is not known to
- * better than 0.012. */
-#define LEAST_WIDTH 0.05
+ * better than 0.005, by how those of unrelated prints scatter. */
+#define LEAST_WIDTH 0.02
 /* A wrong-way ratio above MISLEADING is allowed in this share of the leave-one-out ratios. */
 #define MISLEADING       10.0
 #define MISLEADING_SHARE 0.01

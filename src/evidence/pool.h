@@ -26,12 +26,14 @@ typedef struct {
     gpointer progress_data;
 } TapulPoolOptions;
 
-/* The likelihood ratio of one print against the pool. Every score is that of the same search
- * without pairs, at about the placement's scale and in either hand: of the print in question;
- * of each of the pool on the design found (different source); and of each of the pool on its
- * own tracing (same source): laid by the placement in the print's stead, worn and added to as
- * the design found is, and traced with the picking error. Of a pool of fewer than
- * TAPUL_FEWEST_OF_POOL prints there is no ratio, and words say so. */
+/* The likelihood ratio of one print against the pool. A print's score on a design is a / (a +
+ * b), a the match that a search without pairs finds, at about the placement's scale and in
+ * either hand, b that with the design turned half round: what density and manner of the lines
+ * make by chance stands in both. It is taken of the print in question; of each of the pool on
+ * the design found (different source); and of each of the pool on its own tracing (same
+ * source): laid by the placement in the print's stead, worn and added to as the design found
+ * is, and traced with the picking error. Of a pool of fewer than TAPUL_FEWEST_OF_POOL prints
+ * there is no ratio, and words say so. */
 TapulLikelihoodRatio tapul_pool_ratio(const GPtrArray *pool, const TapulInk *print,
                                       const TapulPlacement *placement, const TapulInkMap *plate,
                                       const TapulPoolOptions *options);

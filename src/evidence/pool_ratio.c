@@ -73,6 +73,40 @@ static TapulMatchSearch search_about(const TapulPlacement *placement) {
     return search;
 }
 
+/* The design turned half round about its middle: as dense, and lined in the same directions. */
+static TapulInkMap *turned_map(const TapulInkMap *plate) {
+    GArray *samples = g_array_new(FALSE, FALSE, sizeof(TapulInkSample));
+    TapulMove half = tapul_move_none(tapul_vec2_mix(plate->box_mm.min, plate->box_mm.max, 0.5));
+    half.turn_rad = G_PI;
+    for (guint i = 0; i < plate->samples->len; i++) {
+        TapulInkSample turned =
+            tapul_move_sample(&half, g_array_index(plate->samples, TapulInkSample, i));
+        g_array_append_val(samples, turned);
+    }
+    return tapul_ink_map_new_take(samples);
+}
+
+/* The match a of a print with a design and that with the design turned, b, as a / (a + b): 0.5
+ * where the lines agree no better than their mere density makes them. */
+static double score_of(const TapulInk *ink, const TapulInkMap *plate, const TapulInkMap *turned,
+                       const TapulMatchSearch *search) {
+    double match = tapul_ink_match_search(ink, plate, search);
+    double by_chance = tapul_ink_match_search(ink, turned, search);
+    return match + by_chance > 0 ? match / (match + by_chance) : 0.5;
+}
+
+static double score_own_tracing(const GPtrArray *pool, guint i, const TapulInk *print,
+                                const TapulPlacement *placement,
+                                const TapulPoolOptions *options,
+                                const TapulMatchSearch *search) {
+    const TapulInk *ink = g_ptr_array_index(pool, i);
+    const TapulInk *next = g_ptr_array_index(pool, (i + 1) % pool->len);
+    g_autoptr(TapulInkMap) tracing =
+        tapul_pool_tracing(ink, next, print, placement, options, options->seed + i);
+    g_autoptr(TapulInkMap) turned = turned_map(tracing);
+    return score_of(ink, tracing, turned, search);
+}
+
 TapulLikelihoodRatio tapul_pool_ratio(const GPtrArray *pool, const TapulInk *print,
                                       const TapulPlacement *placement, const TapulInkMap *plate,
                                       const TapulPoolOptions *options) {
@@ -82,17 +116,14 @@ TapulLikelihoodRatio tapul_pool_ratio(const GPtrArray *pool, const TapulInk *pri
             .words = "no ratio: fewer than 10 prints in the pool say too little of what "
                      "unrelated prints score"};
     TapulMatchSearch search = search_about(placement);
+    g_autoptr(TapulInkMap) turned = turned_map(plate);
     g_autofree double *same = g_new(double, pool->len), *different = g_new(double, pool->len);
     for (guint i = 0; i < pool->len; i++) {
-        const TapulInk *ink = g_ptr_array_index(pool, i);
-        const TapulInk *next = g_ptr_array_index(pool, (i + 1) % pool->len);
-        g_autoptr(TapulInkMap) tracing =
-            tapul_pool_tracing(ink, next, print, placement, options, options->seed + i);
-        same[i] = tapul_ink_match_search(ink, tracing, &search);
-        different[i] = tapul_ink_match_search(ink, plate, &search);
+        same[i] = score_own_tracing(pool, i, print, placement, options, &search);
+        different[i] = score_of(g_ptr_array_index(pool, i), plate, turned, &search);
         if (options->progress)
             options->progress((i + 1.0) / pool->len, options->progress_data);
     }
-    double score = tapul_ink_match_search(print, plate, &search);
+    double score = score_of(print, plate, turned, &search);
     return tapul_likelihood_ratio(score, (int)pool->len, same, different);
 }

@@ -128,13 +128,17 @@ static const char *no_verdict(TapulStanding standing) {
 
 char *tapul_verdict_new(const TapulCase *question, const TapulPrintEvidence *found,
                         const GArray *added) {
-    GString *text = g_string_new(no_verdict(tapul_standing(question, found)));
+    TapulStanding standing = tapul_standing(question, found);
+    GString *text = g_string_new(no_verdict(standing));
     if (found->hypotheses->len > 0) {
         tapul_verdict_add_fit(text, question, found);
         tapul_verdict_add_untold(text, found);
         tapul_verdict_add_chance(text, found);
-        tapul_verdict_add_scale(text, found);
-        tapul_verdict_add_contours(text, found);
+        /* Of pairs that agree by chance the scale and the contours mean nothing. */
+        if (standing >= TAPUL_STANDING_DIVIDED) {
+            tapul_verdict_add_scale(text, found);
+            tapul_verdict_add_contours(text, found);
+        }
         tapul_verdict_add_ink(text, found, added);
         tapul_verdict_add_ratio(text, found);
         add_judgement(text, question, found);

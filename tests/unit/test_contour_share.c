@@ -146,8 +146,8 @@ START_TEST(told_apart_is_how_often_it_is_told) {
 }
 END_TEST
 
-/* The share of many pairs is what an interval of few should hold; in 90 to 99 of 100 cases,
- * here of 120 less and more two standard deviations of counting. */
+/* The share of many pairs is what an interval of few should hold: in 90 of 100 cases at least,
+ * of 120 less two standard deviations of counting. */
 START_TEST(intervals_hold_the_share_of_many_pairs) {
     const int runs = 60, many_runs = 12;
     int held = 0;

@@ -77,6 +77,9 @@ typedef struct {
     double value;               /* 1 - (misfit over the metal) / (misfit as seen), mean squares of the best scaled
                                    fits of either; may be negative */
     TapulInterval ci95;
+    double net;                 /* the same with what picking leaves taken out of both misfits, at most 1: how much of
+                                   the alteration the contours explain; NAN where the misfit as seen is no more
+                                   than twice what picking leaves */
     TapulLayingRule metal;      /* rolled or developed, the better of the two */
     double told_apart;          /* of 1: how often the two would be told apart rightly here (parametric bootstrap) */
 } TapulContourShare;

@@ -122,6 +122,7 @@ static void add_contours(JsonBuilder *builder, const TapulPrintEvidence *found) 
     add_flag(builder, "can_tell", share->can_tell);
     tapul_report_number(builder, "value", share->value, 4);
     add_interval(builder, "ci95", share->ci95, 4);
+    tapul_report_number(builder, "net", share->net, 4);
     tapul_report_text(builder, "metal", tapul_laying_rule_name(share->metal));
     tapul_report_number(builder, "told_apart", share->told_apart, 3);
     json_builder_end_object(builder);

@@ -13,6 +13,8 @@
 #define POWER_DRAWS 200
 /* Parameters of a scaled fit. */
 #define SCALED_PARAMETERS 4
+/* A misfit no larger than so many times what picking leaves holds too little besides. */
+#define LEAST_OVER_PICKING 2.0
 /* A resample of fewer different pairs leaves no misfit to compare. */
 #define FEWEST_DIFFERENT 3
 /* Pairs of which so few resamples can be used have no interval. */
@@ -98,6 +100,18 @@ static double residual_sd_mm(const TapulHypothesis *row, int n) {
     return row->rms_mm * sqrt(n / (2.0 * n - SCALED_PARAMETERS));
 }
 
+/* Misfits in mean squares. Picking leaves 2 sd^2 a pair, less what the parameters take up. */
+static double net_share(const TapulHypothesis *viewed, const TapulHypothesis *metal,
+                        const TapulPairSet *pairs) {
+    double sd_mm = fmax(pairs->pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
+    double picked_mm2 = sd_mm * sd_mm * (2.0 * pairs->n - SCALED_PARAMETERS) / pairs->n;
+    double viewed_mm2 = viewed->rms_mm * viewed->rms_mm;
+    double metal_mm2 = metal->rms_mm * metal->rms_mm;
+    if (viewed_mm2 <= LEAST_OVER_PICKING * picked_mm2)
+        return NAN;
+    return 1 - fmax(metal_mm2 - picked_mm2, 0) / (viewed_mm2 - picked_mm2);
+}
+
 static const TapulHypothesis *better(const TapulHypothesis *a, const TapulHypothesis *b) {
     if (!a || !b)
         return a ? a : b;
@@ -106,7 +120,7 @@ static const TapulHypothesis *better(const TapulHypothesis *a, const TapulHypoth
 
 TapulContourShare tapul_contour_share(const TapulPairSet *pairs, const GPtrArray *hypotheses,
                                       int draws, guint64 seed) {
-    TapulContourShare share = {FALSE, NAN, {NAN, NAN}, TAPUL_LAYING_ROLLED, NAN};
+    TapulContourShare share = {FALSE, NAN, {NAN, NAN}, NAN, TAPUL_LAYING_ROLLED, NAN};
     const TapulHypothesis *row[TAPUL_GEOMETRIES];
     for (int g = 0; g < TAPUL_GEOMETRIES; g++)
         row[g] = tapul_scaled_row(hypotheses, (TapulLayingRule)g);
@@ -125,6 +139,7 @@ TapulContourShare tapul_contour_share(const TapulPairSet *pairs, const GPtrArray
     double by_metrics;
     share.metal = metal->geometry;
     share.value = 1 - exp(estimate);
+    share.net = net_share(viewed, metal, pairs);
     if (ratio_of_chosen(&comparison, pairs->n, NULL, &by_metrics)) {
         comparison.offset = estimate - by_metrics;
         share.ci95 = interval_of(&comparison, pairs->n, estimate, draws, seed);

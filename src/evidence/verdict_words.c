@@ -283,12 +283,16 @@ void tapul_verdict_add_contours(GString *text, const TapulPrintEvidence *found) 
         g_string_append_c(text, '.');
         return;
     }
+    g_autofree char *net =
+        isfinite(share->net)
+            ? g_strdup_printf(", or %.2f of it with what picking leaves taken out", share->net)
+            : g_strdup("");
     g_string_append_printf(text,
                            " Following the metal (%s) %s %.2f of the misfit as seen (contour "
-                           "share %.2f, 95 %% interval %.2f to %.2f), %s.",
+                           "share %.2f, 95 %% interval %.2f to %.2f)%s, %s.",
                            tapul_laying_rule_name(share->metal),
                            share->value < 0 ? "adds" : "takes away", fabs(share->value),
-                           share->value, share->ci95.low, share->ci95.high,
+                           share->value, share->ci95.low, share->ci95.high, net,
                            contour_words(share));
 }
 

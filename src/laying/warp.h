@@ -25,8 +25,8 @@ typedef struct {
     double even_within;
 } TapulWarpMap;
 
-/* A map that gives points only, as one with derivatives: by differences. Of the metal's stretch it
- * knows nothing. */
+/* A map that gives points only, as one with derivatives: by differences. Of the metal's stretch
+ * it knows nothing. */
 typedef struct {
     TapulPlaneMap map;
     gpointer data;

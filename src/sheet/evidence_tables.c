@@ -159,6 +159,8 @@ static double set_contours(TapulPage *page, TapulBox room, double y,
     if (isfinite(share->value))
         y = row(page, room, y, "contour share, 95 % interval", "%.2f (%.2f to %.2f)",
                 share->value, share->ci95.low, share->ci95.high);
+    if (isfinite(share->net))
+        y = row(page, room, y, "the same, picking taken out", "%.2f", share->net);
     if (!isfinite(share->told_apart))
         return row(page, room, y, "viewed or over the metal", "cannot tell");
     return row(page, room, y, "viewed or over the metal", "%s, right in %.0f of 100",

@@ -86,6 +86,28 @@ START_TEST(laid_over_the_metal_it_is_near_one) {
 }
 END_TEST
 
+/* With what picking leaves taken out it is near one at the coarser picking too, singly. */
+START_TEST(the_net_share_of_a_laid_design_is_near_one) {
+    const TestPairsKind kind = {12, FALSE, FALSE, SWELLS_25_MM, 0.8, 0.2, 0.5};
+    const int runs = 40;
+    double mean = 0;
+    int told = 0;
+    for (int k = 0; k < runs; k++) {
+        TapulContourShare share = share_of(&kind);
+        if (!isfinite(share.net))
+            continue;
+        ck_assert_double_le(share.net, 1);
+        mean += share.net;
+        told++;
+    }
+    ck_assert_int_gt(told, 0);
+    mean /= told;
+    printf("net share, laid, swelling 25 mm, 0.5 mm: mean %.3f of the %d of %d told\n", mean,
+           told, runs);
+    ck_assert_double_gt(mean, 0.9);
+}
+END_TEST
+
 START_TEST(drawn_as_seen_it_is_below_zero) {
     const TestPairsKind kinds[] = {{12, TRUE, FALSE, SWELLS_25_MM, 0.8, 0.2, 0.1},
                                    {12, TRUE, TRUE, 110, 1.1, -0.3, 0.5}};
@@ -210,6 +232,7 @@ int main(void) {
     tcase_set_timeout(cases, 300);
     tcase_add_unchecked_fixture(cases, set_up, tear_down);
     tcase_add_test(cases, laid_over_the_metal_it_is_near_one);
+    tcase_add_test(cases, the_net_share_of_a_laid_design_is_near_one);
     tcase_add_test(cases, drawn_as_seen_it_is_below_zero);
     tcase_add_test(cases, a_field_of_25_mm_is_told_at_twelve_pairs);
     tcase_add_test(cases, a_nearly_flat_field_cannot_be_told);

@@ -42,7 +42,7 @@ static void fill(Figures *figures, double p) {
     found->scale = 0.9;
     found->scale_ci95 = (TapulInterval){0.887, 0.912};
     found->contour_share =
-        (TapulContourShare){TRUE, 0.83, {0.6, 0.93}, TAPUL_LAYING_ROLLED, 0.97};
+        (TapulContourShare){TRUE, 0.83, {0.6, 0.93}, 0.95, TAPUL_LAYING_ROLLED, 0.97};
     g_array_append_val(found->equal, first);
     g_array_append_val(found->chance, chance);
     for (int i = 0; i < PAIRS; i++) {
@@ -173,7 +173,7 @@ START_TEST(what_cannot_be_told_is_said) {
     int viewed = 1;
     fill(&figures, 0.0001);
     figures.found.contour_share =
-        (TapulContourShare){FALSE, NAN, {NAN, NAN}, TAPUL_LAYING_ROLLED, 0.58};
+        (TapulContourShare){FALSE, NAN, {NAN, NAN}, NAN, TAPUL_LAYING_ROLLED, 0.58};
     figures.rows[1].aicc = 41;
     figures.rows[2].weight = 0.2;
     g_array_append_val(figures.found.equal, viewed);
@@ -196,7 +196,7 @@ START_TEST(wide_interval_and_negative_share_are_put_in_words) {
     for (int i = 0; i < 4; i++)
         figures.found.ratios[i] = (TapulRatio){"1/1", 1, TRUE};
     figures.found.contour_share =
-        (TapulContourShare){TRUE, -2.9, {-6.6, -0.7}, TAPUL_LAYING_DEVELOPED, 1};
+        (TapulContourShare){TRUE, -2.9, {-6.6, -0.7}, NAN, TAPUL_LAYING_DEVELOPED, 1};
     g_autofree char *verdict = tapul_verdict_new(&made->question, &figures.found, NULL);
     check_modest(verdict);
     check_says(verdict, "0.600 to 1.600), too wide to tell a tracing from another size.");

@@ -31,8 +31,30 @@ static int count_mirrored(int n, const TapulVec2 *print_mm, double axis_x_mm, do
     return mirrored;
 }
 
+/* Left points take the nearest right one about their image that is still free. */
+static void find_partners(int n, const TapulVec2 *print_mm, double axis_x_mm, double reach,
+                          const TapulMirrorClass *mirror_class, int *partner) {
+    for (int k = 0; k < n; k++)
+        partner[k] = -1;
+    for (int k = 0; k < n; k++) {
+        double nearest = reach;
+        if (mirror_class[k] != TAPUL_MIRROR_LEFT)
+            continue;
+        TapulVec2 image = {2 * axis_x_mm - print_mm[k].x, print_mm[k].y};
+        for (int i = 0; i < n; i++) {
+            double off = tapul_vec2_distance(image, print_mm[i]);
+            if (mirror_class[i] != TAPUL_MIRROR_RIGHT || partner[i] >= 0 || off > nearest)
+                continue;
+            nearest = off;
+            partner[k] = i;
+        }
+        if (partner[k] >= 0)
+            partner[partner[k]] = k;
+    }
+}
+
 gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_mm,
-                              double *axis_x_mm, TapulMirrorClass *mirror_class) {
+                              double *axis_x_mm, TapulMirrorClass *mirror_class, int *partner) {
     double reach = PICKING_ERRORS * fmax(pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
     int most = 0;
     for (int i = 0; i < n; i++)
@@ -46,5 +68,7 @@ gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_m
         }
     for (int k = 0; k < n && most > 0; k++)
         mirror_class[k] = class_of(print_mm[k].x - *axis_x_mm, reach);
+    if (most > 0)
+        find_partners(n, print_mm, *axis_x_mm, reach, mirror_class, partner);
     return most > 0;
 }

@@ -10,9 +10,10 @@ typedef enum { TAPUL_MIRROR_LEFT, TAPUL_MIRROR_AXIS, TAPUL_MIRROR_RIGHT } TapulM
 
 /* Whether at least half of the points, and two couples of them, mirror onto each other about
  * some upright line to within two picking errors; then the line and each point's class. One
- * couple alone is no symmetry: any two points of a height are one. */
+ * couple alone is no symmetry: any two points of a height are one. partner[n] is each point's
+ * mirror image among the others, -1: none. */
 gboolean tapul_mirror_classes(int n, const TapulVec2 *print_mm, double pick_sd_mm,
-                              double *axis_x_mm, TapulMirrorClass *mirror_class);
+                              double *axis_x_mm, TapulMirrorClass *mirror_class, int *partner);
 
 G_END_DECLS
 

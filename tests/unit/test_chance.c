@@ -90,7 +90,8 @@ enum { NULL_RUNS = 500, NULL_DRAWS = 39 };
 static double null_statistic(gboolean symmetric) {
     double p[NULL_RUNS];
     TestPairsKind kind = laid;
-    kind.n = 8;
+    /* Six couples and two on the line: 1440 labellings, enough for 40 even steps of p. */
+    kind.n = symmetric ? 14 : 8;
     for (int i = 0; i < NULL_RUNS; i++) {
         g_auto(TestPairs) pairs = test_pairs_new(ground, &kind, random_numbers);
         scatter_spots(&pairs);
@@ -123,12 +124,16 @@ START_TEST(a_symmetric_print_has_mirror_classes) {
     const TapulMirrorClass expected[] = {
         TAPUL_MIRROR_LEFT, TAPUL_MIRROR_RIGHT, TAPUL_MIRROR_LEFT, TAPUL_MIRROR_RIGHT,
         TAPUL_MIRROR_AXIS, TAPUL_MIRROR_AXIS,  TAPUL_MIRROR_LEFT, TAPUL_MIRROR_RIGHT};
+    const int expected_partner[] = {1, 0, 3, 2, -1, -1, -1, -1};
     TapulMirrorClass mirror_class[8];
+    int partner[8];
     double axis_x_mm;
-    ck_assert(tapul_mirror_classes(8, point, 0.5, &axis_x_mm, mirror_class));
+    ck_assert(tapul_mirror_classes(8, point, 0.5, &axis_x_mm, mirror_class, partner));
     ck_assert_double_eq_tol(axis_x_mm, 50, 0.5);
-    for (int k = 0; k < 8; k++)
+    for (int k = 0; k < 8; k++) {
         ck_assert_int_eq(mirror_class[k], expected[k]);
+        ck_assert_int_eq(partner[k], expected_partner[k]);
+    }
 }
 END_TEST
 
@@ -163,10 +168,11 @@ START_TEST(points_without_symmetry_have_none) {
     for (int i = 0; i < 300; i++) {
         TapulVec2 point[12];
         TapulMirrorClass mirror_class[12];
+        int partner[12];
         double axis_x_mm;
         for (int k = 0; k < 12; k++)
             point[k] = form_point_of_disc(60, random_numbers);
-        symmetric += tapul_mirror_classes(12, point, 0.5, &axis_x_mm, mirror_class);
+        symmetric += tapul_mirror_classes(12, point, 0.5, &axis_x_mm, mirror_class, partner);
     }
     ck_assert_int_eq(symmetric, 0);
 }

@@ -187,7 +187,8 @@ START_TEST(chances_are_even_where_there_is_nothing) {
 END_TEST
 
 /* Print and plate each have things left, right and on the middle line, as is usual; which of
- * them are paired is chance in each half. Within mirror classes that is no evidence. */
+ * them are paired is chance in each half, or on the left, and the right is as the left. Within
+ * mirror classes that is no evidence. */
 START_TEST(convention_alone_is_no_evidence) {
     g_autoptr(TrialPlate) sphere = trial_sphere();
     TrialField field = trial_field_on_sphere(sphere, 25, 0);
@@ -195,7 +196,8 @@ START_TEST(convention_alone_is_no_evidence) {
     for (int i = 0; i < CHANCES; i++) {
         gsl_rng *random = trial_generator(700 + (unsigned long)i);
         Trial trial;
-        trial_make_conventional(&field, HALVES_APART, PICK_SD_MM, random, &trial);
+        trial_make_conventional(&field, _i == 0 ? HALVES_APART : HALVES_ALIKE, PICK_SD_MM,
+                                random, &trial);
         TapulChance chance = tapul_chance_of_relabelling(&trial.set, 199, (guint64)i);
         ck_assert_str_eq(chance.test, "relabelled pairs within mirror classes");
         p[i] = chance.p;
@@ -283,7 +285,9 @@ START_TEST(demonstrations_come_out_as_they_were_made) {
         ck_assert(!found->contour_share.can_tell);
         return;
     }
-    ck_assert_double_le(p, 0.002);
+    /* Their prints are symmetric: five couples and two points on the line can be named in 240
+     * ways, of which one is right. */
+    ck_assert_double_le(p, 0.01);
     ck_assert(found->contour_share.can_tell);
     ck_assert_int_eq(first->geometry, made->geometry);
     ck_assert_int_eq(first->freedom, made->freedom);
@@ -303,7 +307,7 @@ int main(void) {
     tcase_add_loop_test(tests, freedom_and_hand_are_found_and_what_is_one_is_named_together, 0,
                         2);
     tcase_add_test(tests, chances_are_even_where_there_is_nothing);
-    tcase_add_test(tests, convention_alone_is_no_evidence);
+    tcase_add_loop_test(tests, convention_alone_is_no_evidence, 0, 2);
     tcase_add_test(tests, intervals_hold_the_true_scale_and_turn);
     tcase_add_loop_test(tests, ratios_from_a_pool_seldom_mislead, 0, 4);
     tcase_add_loop_test(tests, demonstrations_come_out_as_they_were_made, 0, 3);

@@ -81,7 +81,7 @@ static int told_rightly(const TrialField *field, int trials, double *says, int *
     return right;
 }
 
-/* Issue 5: 95 of 100 where a field swells by 25 mm facing the viewer, or by 15 mm leaning 20
+/* Asked: 95 of 100 where a field swells by 25 mm facing the viewer, or by 15 mm leaning 20
  * degrees. */
 START_TEST(drawn_as_seen_is_told_from_laid_over_the_metal) {
     const double swell_mm[] = {25, 15}, leaning_deg[] = {0, 20};
@@ -230,7 +230,7 @@ START_TEST(intervals_hold_the_true_scale_and_turn) {
 }
 END_TEST
 
-/* Issue 5: of ratios from a pool at most 1 of 100 points the wrong way by more than 10. Scores
+/* Asked: of ratios from a pool at most 1 of 100 points the wrong way by more than 10. Scores
  * of known common source and of none are drawn, and a case's score from either. */
 START_TEST(ratios_from_a_pool_seldom_mislead) {
     static const TrialScores scores[] = {

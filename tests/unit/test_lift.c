@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <tapul/lift.h>
 
-/* What the issue promises of laying what was lifted. */
+/* What is promised of laying what was lifted. */
 #define AGAIN_MM 0.05
 /* One width stands for a stroke's: within half of the 10 % at which it would be cut, and what
  * is between. */

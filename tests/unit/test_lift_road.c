@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <tapul/case.h>
 
-/* What the issue promises of laying what was lifted. */
+/* What is promised of laying what was lifted. */
 #define AGAIN_MM 0.05
 
 static const char plate[] = SPHERE_PLATE

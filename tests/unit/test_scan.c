@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Of the plate mark's corners, px at 300 to the inch, and of the skew: what the issue asks. */
+/* Of the plate mark's corners, px at 300 to the inch, and of the skew: what is asked. */
 #define CORNER_PX 1.0
 #define SKEW_DEG  0.05
 /* Of spacing and width: half a pixel at 300 to the inch. */

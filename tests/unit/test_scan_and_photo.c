@@ -11,7 +11,7 @@
 #define CASE_FOLDER "demo-prints/scan-and-photo/"
 #define PRINT       "demo-prints/prints/mask-drapery.svg"
 
-/* What issue 4 asks of a synthetic photograph whose points were picked with 0.5 px of error. */
+/* What is asked of a synthetic photograph whose points were picked with 0.5 px of error. */
 #define MOST_TURN_DEG 0.2
 #define MOST_APART_MM 0.5
 

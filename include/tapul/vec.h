@@ -98,6 +98,13 @@ static inline void tapul_box_add(TapulBox *box, TapulVec2 p) {
     box->max.x = fmax(box->max.x, p.x);
     box->max.y = fmax(box->max.y, p.y);
 }
+static inline TapulBox tapul_box_about(TapulVec2 middle, TapulVec2 half) {
+    return (TapulBox){tapul_vec2_sub(middle, half), tapul_vec2_add(middle, half)};
+}
+/* Whether they share more than an edge */
+static inline gboolean tapul_boxes_overlap(TapulBox a, TapulBox b) {
+    return a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y;
+}
 static inline gboolean tapul_box_is_empty(TapulBox box) {
     return box.min.x > box.max.x || box.min.y > box.max.y;
 }

@@ -3,8 +3,8 @@
  * cost far more than a sample. */
 #include "base/picture_warp.h"
 
+#include <gsl/gsl_sort.h>
 #include <omp.h>
-#include <stdlib.h>
 
 /* Nodes lie on pixel centres, this far apart, three to a tile's side. */
 #define NODE_PX (TAPUL_TILE_PX / 2)
@@ -247,11 +247,6 @@ TapulVec2 tapul_field_pixel(const TapulField *field, int x_px, int y_px) {
     return tapul_vec2_sub(tapul_vec2_scale(edge, 2), inside);
 }
 
-static int compare(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* The lower one of an even number: half the steps of a tile may lead over a jump. NAN where
  * none is known. */
 static double median(double *value, int n) {
@@ -261,7 +256,7 @@ static double median(double *value, int n) {
             value[known++] = value[i];
     if (known == 0)
         return NAN;
-    qsort(value, (gsize)known, sizeof *value, compare);
+    gsl_sort(value, 1, (gsize)known);
     return value[(known - 1) / 2];
 }
 

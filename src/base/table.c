@@ -228,3 +228,13 @@ gboolean tapul_table_check(const TapulTable *table, GError **error) {
     g_set_error_literal(error, TAPUL_TABLE_ERROR, TAPUL_TABLE_ERROR_VALUE, table->faults->str);
     return FALSE;
 }
+
+void tapul_table_append_cell(GString *text, const char *cell) {
+    if (!strpbrk(cell, ",\"\n\r")) {
+        g_string_append(text, cell);
+        return;
+    }
+    g_auto(GStrv) parts = g_strsplit(cell, "\"", -1);
+    g_autofree char *doubled = g_strjoinv("\"\"", parts);
+    g_string_append_printf(text, "\"%s\"", doubled);
+}

@@ -1,4 +1,5 @@
-/* Reading comma-separated tables with a heading row (RFC 4180), with every fault collected. */
+/* Reading comma-separated tables with a heading row (RFC 4180), with every fault collected; and
+ * writing their cells. */
 #ifndef TAPUL_BASE_TABLE_H
 #define TAPUL_BASE_TABLE_H
 
@@ -35,6 +36,9 @@ const char *tapul_table_text(const TapulTable *table, int row, int column);
 /* A cell as a number in [low, high]; else a fault and FALSE. */
 gboolean tapul_table_number(TapulTable *table, int row, int column, double low, double high,
                             double *value);
+
+/* Writing: appends a cell to a line, quoted where its text needs it (RFC 4180). */
+void tapul_table_append_cell(GString *text, const char *cell);
 
 /* Adds a fault at a row (-1: at the heading). */
 void tapul_table_fault(TapulTable *table, int row, const char *format, ...) G_GNUC_PRINTF(3, 4);

@@ -28,16 +28,6 @@ static void append_number(GString *text, double value) {
     g_string_append(text, g_ascii_formatd(digits, sizeof digits, "%.6f", value));
 }
 
-static void append_cell(GString *text, const char *cell) {
-    if (!strpbrk(cell, ",\"\n\r")) {
-        g_string_append(text, cell);
-        return;
-    }
-    g_auto(GStrv) parts = g_strsplit(cell, "\"", -1);
-    g_autofree char *doubled = g_strjoinv("\"\"", parts);
-    g_string_append_printf(text, "\"%s\"", doubled);
-}
-
 static void lay_row(const TapulCase *question, const TapulLaying *laying, TapulVec2 point_mm,
                     GString *text) {
     TapulSpot spot;
@@ -91,7 +81,7 @@ char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const c
             tapul_table_number(table, row, place[2], -REACH_MM, REACH_MM, &point_mm.y) && good;
         if (!laying || !good)
             continue;
-        append_cell(text, id);
+        tapul_table_append_cell(text, id);
         lay_row(question, laying, point_mm, text);
     }
     if (!tapul_table_check(table, error))

@@ -90,6 +90,10 @@ static int by_match(gconstpointer a, gconstpointer b) {
     return (left->match < right->match) - (left->match > right->match);
 }
 
+void tapul_coarse_sort(GArray *places) {
+    g_array_sort(places, by_match);
+}
+
 GArray *tapul_coarse_search(const TapulThinned *ink, const TapulInkMap *plate,
                             const TapulCoarseGrid *grid, int n_best) {
     Coarse coarse = {.ink = ink, .plate = plate, .grid = grid};
@@ -108,8 +112,7 @@ GArray *tapul_coarse_search(const TapulThinned *ink, const TapulInkMap *plate,
 #pragma omp parallel for schedule(dynamic)
     for (int i = 0; i < n; i++)
         g_array_index(places, TapulCoarsePlace, i) = best_shift(&coarse, i);
-    /* A stable sort: equals stay in the grid's order. */
-    g_array_sort(places, by_match);
+    tapul_coarse_sort(places);
     g_array_set_size(places, (guint)MIN(n, n_best));
     return places;
 }

@@ -26,6 +26,8 @@ typedef struct {
  * GArray of TapulCoarsePlace. The result does not depend on the number of threads. */
 GArray *tapul_coarse_search(const TapulThinned *ink, const TapulInkMap *plate,
                             const TapulCoarseGrid *grid, int n_best);
+/* Best first; equals stay in their order. */
+void tapul_coarse_sort(GArray *places);
 
 G_END_DECLS
 

@@ -4,10 +4,7 @@
 #include "evidence/plane_fit_parts.h"
 #include "evidence/residual.h"
 #include "evidence/score.h"
-
-/* Nobody picks better than this, whatever pick_sd_mm says; it keeps a perfect fit's score
- * finite. */
-#define LEAST_PICK_SD_MM 0.01
+#include "evidence/sittings.h"
 
 static double rms(int n, const double *residual_mm) {
     double sum = 0;
@@ -100,7 +97,7 @@ TapulHypothesis *tapul_hypothesis_new_take(const TapulPairSet *pairs, const Tapu
     made->loo_residual_mm = g_new(double, pairs->n);
     leave_each_out(pairs, plane, sitting, fit, made);
     made->loo_mm = rms(pairs->n, made->loo_residual_mm);
-    double pick_sd_mm = fmax(pairs->pick_sd_mm, LEAST_PICK_SD_MM);
+    double pick_sd_mm = fmax(pairs->pick_sd_mm, TAPUL_LEAST_PICK_SD_MM);
     made->aicc = tapul_score_aicc(2 * pairs->n, made->rms_mm * made->rms_mm * pairs->n,
                                   pick_sd_mm * pick_sd_mm, made->parameters + 1);
     made->placement = tapul_placement_new_take(plane, fit);

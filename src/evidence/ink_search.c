@@ -32,11 +32,6 @@ static double score_at(const Sought *sought, const TapulThinned *ink, const Tapu
                 tapul_match_back(sought->plate_ink, place, sought->print, reach_mm));
 }
 
-static int by_match(gconstpointer a, gconstpointer b) {
-    const TapulCoarsePlace *left = a, *right = b;
-    return (left->match < right->match) - (left->match > right->match);
-}
-
 /* The grid's places by their score both ways, the best of them. */
 static GArray *grid_places(const Sought *sought, const TapulMatchSearch *search) {
     TapulBox box = sought->plate->box_mm;
@@ -58,7 +53,7 @@ static GArray *grid_places(const Sought *sought, const TapulMatchSearch *search)
         TapulCoarsePlace *place = &g_array_index(places, TapulCoarsePlace, i);
         place->match = score_at(sought, sought->few, &place->move, GRID_REACH_MM);
     }
-    g_array_sort(places, by_match);
+    tapul_coarse_sort(places);
     g_array_set_size(places, MIN(places->len, REFINED));
     return places;
 }
@@ -71,7 +66,7 @@ static double refined_best(const Sought *sought, GArray *places, TapulMove *best
         tapul_match_refine(sought->some, sought->plate, bounds, &place->move);
         place->match = score_at(sought, sought->some, &place->move, TAPUL_MATCH_REACH_MM);
     }
-    g_array_sort(places, by_match);
+    tapul_coarse_sort(places);
     *best = g_array_index(places, TapulCoarsePlace, 0).move;
     return g_array_index(places, TapulCoarsePlace, 0).match;
 }

@@ -2,8 +2,9 @@
 #include "evidence/residual_table.h"
 #include "evidence/verdict_words.h"
 
+#include "base/table.h"
+
 #include <math.h>
-#include <string.h>
 
 static void append_number(GString *text, double value) {
     char digits[G_ASCII_DTOSTR_BUF_SIZE];
@@ -12,28 +13,18 @@ static void append_number(GString *text, double value) {
         g_string_append(text, g_ascii_formatd(digits, sizeof digits, "%.4f", value));
 }
 
-static void append_cell(GString *text, const char *cell) {
-    if (!strpbrk(cell, ",\"\n\r")) {
-        g_string_append(text, cell);
-        return;
-    }
-    g_auto(GStrv) parts = g_strsplit(cell, "\"", -1);
-    g_autofree char *doubled = g_strjoinv("\"\"", parts);
-    g_string_append_printf(text, "\"%s\"", doubled);
-}
-
 static void append_pair(GString *text, const TapulCase *question,
                         const TapulPrintEvidence *found, guint rank, int k) {
     const TapulHypothesis *row = tapul_hypothesis_at(found, rank);
     const TapulPair *pair = g_ptr_array_index(question->pairs, (guint)found->pair[k]);
     const TapulPrint *print = g_ptr_array_index(question->prints, (guint)found->print);
     g_autofree char *label = tapul_pair_label(question, found, k);
-    append_cell(text, print->id);
+    tapul_table_append_cell(text, print->id);
     g_string_append_printf(text, ",%u,%s,%s,%s,%s,", rank + 1,
                            tapul_laying_rule_name(row->geometry),
                            tapul_freedom_name(row->freedom), row->reversed ? "true" : "false",
                            row->pressing_free ? "true" : "false");
-    append_cell(text, label);
+    tapul_table_append_cell(text, label);
     append_number(text, pair->print_mm.x);
     append_number(text, pair->print_mm.y);
     append_number(text, pair->developed_mm.x);

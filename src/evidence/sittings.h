@@ -9,7 +9,8 @@ G_BEGIN_DECLS
 /* viewed, developed, rolled: the rules below TAPUL_LAYING_PINNED index them. */
 #define TAPUL_GEOMETRIES 3
 
-/* Nobody picks better than this, whatever pick_sd_mm says. */
+/* Nobody picks better than this, whatever pick_sd_mm says; it keeps a perfect fit's score
+ * finite. */
 #define TAPUL_LEAST_PICK_SD_MM 0.01
 
 /* The sittings are NULL where the pairs do not stand in a geometry. */

@@ -3,8 +3,7 @@
 
 #include <string.h>
 
-#define LARGEST_PRINT_MM 3000.0
-#define LARGEST_SCAN_PX  60000.0
+#define LARGEST_SCAN_PX 60000.0
 
 static void read_motifs(TapulCaseReading *reading, const TapulNode *node, TapulInk *ink) {
     static const char *const keys[] = {"id", "outline_mm", NULL};
@@ -15,8 +14,8 @@ static void read_motifs(TapulCaseReading *reading, const TapulNode *node, TapulI
         const TapulNode *motif = tapul_document_list_item(document, list, i);
         tapul_document_expect_keys(document, motif, keys);
         const char *id = tapul_document_text(document, motif, "id", TRUE);
-        g_autoptr(GArray) outline =
-            tapul_document_points(document, motif, "outline_mm", TRUE, 3, LARGEST_PRINT_MM);
+        g_autoptr(GArray) outline = tapul_document_points(document, motif, "outline_mm", TRUE,
+                                                          3, TAPUL_CASE_LARGEST_PRINT_MM);
         if (id && outline && ink)
             tapul_ink_name_motif(ink, id, (const TapulVec2 *)outline->data, (int)outline->len);
     }
@@ -34,7 +33,7 @@ static void read_ruler(TapulCaseReading *reading, const TapulNode *node,
     tapul_document_pair(document, ruler, "from_px", TRUE, 0, LARGEST_SCAN_PX,
                         &scan->ruler_from_px);
     tapul_document_pair(document, ruler, "to_px", TRUE, 0, LARGEST_SCAN_PX, &scan->ruler_to_px);
-    tapul_document_number(document, ruler, "length_mm", TRUE, 0.1, LARGEST_PRINT_MM,
+    tapul_document_number(document, ruler, "length_mm", TRUE, 0.1, TAPUL_CASE_LARGEST_PRINT_MM,
                           &scan->ruler_mm);
 }
 
@@ -87,7 +86,7 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     read_scan_keys(reading, node, &options.scan);
     const char *id = tapul_document_text(document, node, "id", TRUE);
     const char *file = tapul_document_text(document, node, "file", TRUE);
-    tapul_document_pair(document, node, "plate_mark_mm", FALSE, 1, LARGEST_PRINT_MM,
+    tapul_document_pair(document, node, "plate_mark_mm", FALSE, 1, TAPUL_CASE_LARGEST_PRINT_MM,
                         &plate_mark_mm);
     if (tapul_document_number(document, node, "page", FALSE, 1, 100000, &page) &&
         page != floor(page))

@@ -7,8 +7,8 @@
 #include "laying/lattice.h"
 #include "laying/rule.h"
 
+#include <gsl/gsl_sort.h>
 #include <omp.h>
-#include <stdlib.h>
 
 /* Between nodes, on the metal. A print rolled on to metal that bends by a 50 mm radius is off
  * by less than 0.001 mm between them, and a development's triangles are 10 times larger. */
@@ -79,11 +79,6 @@ static void carry_nodes(Sheet *sheet) {
 
 /* --- How far apart --- */
 
-static int compare(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* The median of developed over print length, from steps to the right and up; 0 where nothing is
  * laid. */
 static double median_ratio(const Sheet *sheet) {
@@ -101,7 +96,7 @@ static double median_ratio(const Sheet *sheet) {
         }
     if (ratios->len == 0)
         return 0;
-    qsort(ratios->data, ratios->len, sizeof(double), compare);
+    gsl_sort((double *)(gpointer)ratios->data, 1, ratios->len);
     return g_array_index(ratios, double, ratios->len / 2);
 }
 

@@ -155,18 +155,9 @@ static void draw_pairs(TapulPage *page, const TapulEvidenceParts *parts, const W
 
 /* --- Numbers --- */
 
-static gboolean overlap(TapulBox a, TapulBox b) {
-    return a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y;
-}
-
-static TapulBox box_about(TapulVec2 middle, double half_width_mm, double half_height_mm) {
-    return (TapulBox){{middle.x - half_width_mm, middle.y - half_height_mm},
-                      {middle.x + half_width_mm, middle.y + half_height_mm}};
-}
-
 static gboolean is_clear(const GArray *taken, TapulBox box, TapulBox room) {
     for (guint i = 0; i < taken->len; i++)
-        if (overlap(g_array_index(taken, TapulBox, i), box))
+        if (tapul_boxes_overlap(g_array_index(taken, TapulBox, i), box))
             return FALSE;
     return box.min.x >= room.min.x && box.max.x <= room.max.x && box.min.y >= room.min.y &&
            box.max.y <= room.max.y;
@@ -178,11 +169,13 @@ static GArray *taken_by_marks(const TapulEvidenceParts *parts, const Window *win
     for (int k = 0; k < parts->found->n_pairs; k++) {
         TapulVec2 from = on_page(window, parts->best->put_developed_mm[k]);
         TapulVec2 to = arrow_tip(parts, window, k);
-        TapulBox ring = box_about(on_page(window, found_mm(parts, k)), RING_MM, RING_MM);
+        TapulBox ring =
+            tapul_box_about(on_page(window, found_mm(parts, k)), tapul_vec2(RING_MM, RING_MM));
         int steps = 1 + (int)tapul_vec2_distance(from, to);
         g_array_append_val(taken, ring);
         for (int i = 0; i <= steps; i++) {
-            TapulBox bit = box_about(tapul_vec2_mix(from, to, (double)i / steps), 0.5, 0.5);
+            TapulBox bit = tapul_box_about(tapul_vec2_mix(from, to, (double)i / steps),
+                                           tapul_vec2(0.5, 0.5));
             g_array_append_val(taken, bit);
         }
     }
@@ -205,7 +198,7 @@ static void draw_numbers(TapulPage *page, const TapulEvidenceParts *parts,
             double turn_rad = G_PI / 4 * (i % 8), reach_mm = RING_MM + 1.6 + 1.2 * (i / 8);
             TapulVec2 middle = {at.x + (reach_mm + half_mm / 2) * cos(turn_rad),
                                 at.y + reach_mm * sin(turn_rad)};
-            TapulBox box = box_about(middle, half_mm, 0.5 * LABEL_MM);
+            TapulBox box = tapul_box_about(middle, tapul_vec2(half_mm, 0.5 * LABEL_MM));
             if (!is_clear(taken, box, window->window_mm))
                 continue;
             g_autoptr(TapulPath) patch = tapul_box_path(box);

@@ -68,6 +68,16 @@ double tapul_set_row(TapulPage *page, TapulVec2 at, double width_mm, const char 
     return y;
 }
 
+double tapul_set_figure(TapulPage *page, TapulVec2 at, double width_mm,
+                        const TapulFormat *format, const char *name, const char *value_format,
+                        ...) {
+    va_list arguments;
+    va_start(arguments, value_format);
+    g_autofree char *value = g_strdup_vprintf(value_format, arguments);
+    va_end(arguments);
+    return tapul_set_row(page, at, width_mm, name, value, format);
+}
+
 void tapul_draw_pair(TapulPage *page, TapulVec2 at, double radius_mm, TapulColour colour,
                      TapulColour ground) {
     /* Four arcs; 0.5523 makes a cubic's quarter circle (Goldapp 1991). */

@@ -28,6 +28,11 @@ double tapul_set_heading(TapulPage *page, TapulVec2 at, double width_mm, const c
 double tapul_set_row(TapulPage *page, TapulVec2 at, double width_mm, const char *name,
                      const char *value, const TapulFormat *format);
 
+/* The same, of a printf value. */
+double tapul_set_figure(TapulPage *page, TapulVec2 at, double width_mm,
+                        const TapulFormat *format, const char *name, const char *value_format,
+                        ...) G_GNUC_PRINTF(6, 7);
+
 /* A line (a flourish where it stands for a design, a framed patch where for a picture) as it is
  * drawn in the figure, and what it stands for. */
 typedef enum {

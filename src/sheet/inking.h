@@ -7,6 +7,8 @@
 /* Ink is drawn at its true width, which keeps the tones of dense hatching; but no thinner than
  * printers hold (common practice, no source). */
 #define TAPUL_LEAST_INK_MM 0.03
+/* Lines over a picture, so that it shows between them. */
+#define TAPUL_OVER_PICTURE_MM 0.12
 
 typedef struct {
     TapulColour ink, ground; /* a mark's grey mixes ink towards ground */

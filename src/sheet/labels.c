@@ -81,13 +81,9 @@ static gboolean is_free(const TapulLabels *labels, TapulBox box) {
     return TRUE;
 }
 
-static TapulBox box_about(TapulVec2 middle, TapulVec2 half) {
-    return (TapulBox){tapul_vec2_sub(middle, half), tapul_vec2_add(middle, half)};
-}
-
 static void set_label(TapulLabels *labels, TapulVec2 middle, TapulVec2 half, const char *text,
                       const TapulType *type) {
-    TapulBox box = box_about(middle, half);
+    TapulBox box = tapul_box_about(middle, half);
     tapul_page_text(labels->page, tapul_vec2(middle.x, middle.y - MIDDLE_EMS * labels->em_mm),
                     text, type);
     g_array_append_val(labels->boxes, box);
@@ -106,7 +102,7 @@ static void label_end(TapulLabels *labels, TapulVec2 end, TapulVec2 before, cons
     TapulVec2 half = {tapul_page_text_width_mm(text, &type) / 2 + 0.3 * em, 0.5 * em};
     for (double off = 0.5; off < TAPUL_LABEL_REACH_EMS; off += OFF_STEP_EMS) {
         TapulVec2 middle = tapul_vec2_add(end, tapul_vec2_scale(out, off * em));
-        if (!is_free(labels, box_about(middle, half)))
+        if (!is_free(labels, tapul_box_about(middle, half)))
             continue;
         set_label(labels, middle, half, text, &type);
         return;
@@ -168,7 +164,7 @@ static gboolean find_place(const TapulLabels *labels, const GArray *outline, Tap
         for (guint i = 0; i < G_N_ELEMENTS(shifts_mm); i++) {
             TapulVec2 at = {(from + to) / 2 + shifts_mm[i], y};
             if (at.x - half.x < from || at.x + half.x > to ||
-                !is_free(labels, box_about(at, half)))
+                !is_free(labels, tapul_box_about(at, half)))
                 continue;
             widest = to - from;
             *middle = at;
@@ -188,7 +184,7 @@ void tapul_labels_field(TapulLabels *labels, const TapulPath *outline, const cha
     g_autoptr(GArray) samples = sample_path(outline, EDGE_STEP_EMS * em);
     if (!find_place(labels, samples, tapul_path_box(outline), half, &middle))
         return;
-    g_autoptr(TapulPath) patch = tapul_box_path(box_about(middle, half));
+    g_autoptr(TapulPath) patch = tapul_box_path(tapul_box_about(middle, half));
     tapul_page_path(labels->page, patch, &(TapulPen){.fill = TAPUL_PLATE_TINT});
     set_label(labels, middle, half, name, &type);
 }

@@ -49,17 +49,6 @@ const char *tapul_lift_if(TapulLayingRule rule) {
     return words[rule];
 }
 
-static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
-                  const char *name, const char *value_format, ...) G_GNUC_PRINTF(6, 7);
-static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
-                  const char *name, const char *value_format, ...) {
-    va_list arguments;
-    va_start(arguments, value_format);
-    g_autofree char *value = g_strdup_vprintf(value_format, arguments);
-    va_end(arguments);
-    return tapul_set_row(page, at, width_mm, name, value, format);
-}
-
 static double paragraph(TapulPage *page, TapulVec2 at, double width_mm,
                         const TapulFormat *format, gboolean italic, const char *text) {
     TapulType type = {.size_mm = format->text_mm, .italic = italic, .colour = TAPUL_BLACK};
@@ -98,18 +87,19 @@ static double design_block(TapulPage *page, TapulVec2 at, double width_mm,
 static double size_rows(TapulPage *page, TapulVec2 at, double width_mm,
                         const TapulFormat *format, const TapulLifted *lifted) {
     double x = at.x, y = at.y, edges_mm = 2 * lifted->margin_mm;
-    y = row(page, tapul_vec2(x, y), width_mm, format, "the design", "%.1f × %.1f mm",
-            lifted->width_mm - edges_mm, lifted->height_mm - edges_mm);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "likely plate mark", "%.0f × %.0f mm",
-            lifted->width_mm, lifted->height_mm);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "stretch, sheet to metal", "%.3f–%.3f",
-            lifted->stretch_min, lifted->stretch_max);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "the design",
+                         "%.1f × %.1f mm", lifted->width_mm - edges_mm,
+                         lifted->height_mm - edges_mm);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "likely plate mark",
+                         "%.0f × %.0f mm", lifted->width_mm, lifted->height_mm);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "stretch, sheet to metal",
+                         "%.3f–%.3f", lifted->stretch_min, lifted->stretch_max);
     if (!lifted->ink)
         return y;
-    y = row(page, tapul_vec2(x, y), width_mm, format, "length of its lines", "%.0f mm",
-            lifted->ink->ink_length_mm);
-    return row(page, tapul_vec2(x, y), width_mm, format, "line not brought back", "%.1f mm",
-               lifted->lost_mm);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "length of its lines",
+                         "%.0f mm", lifted->ink->ink_length_mm);
+    return tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "line not brought back",
+                            "%.1f mm", lifted->lost_mm);
 }
 
 #define MARGIN_WORDS                                                                           \

@@ -11,14 +11,12 @@
 #include "sheet/plate_lines.h"
 
 /* The design on blackened ground. */
-/* Lines over a laid picture, so that it shows between them. */
-#define OVER_PICTURE_MM 0.12
-#define BRIGHT          ((TapulColour){0.90, 0.89, 0.86, 1})
-#define PAD_EMS         0.5
-#define PAIR_EMS        0.35 /* radius of a pair's mark */
-#define DASH_MM         1.6  /* of the found design */
-#define TURN_DEG        35.0 /* of the view from three-quarters, and how far it looks down */
-#define TILT_DEG        12.0
+#define BRIGHT   ((TapulColour){0.90, 0.89, 0.86, 1})
+#define PAD_EMS  0.5
+#define PAIR_EMS 0.35 /* radius of a pair's mark */
+#define DASH_MM  1.6  /* of the found design */
+#define TURN_DEG 35.0 /* of the view from three-quarters, and how far it looks down */
+#define TILT_DEG 12.0
 
 static guint8 level_of(double share) {
     return (guint8)lround(255 * share);
@@ -58,7 +56,7 @@ static void draw_layings(TapulPage *page, const TapulOverlaySheet *sheet, TapulI
         const TapulOverlayLaying *laying = &overlay->layings[i];
         if (laying->picture && laying->picture_alone)
             continue;
-        inking->most_width_mm = laying->picture ? OVER_PICTURE_MM : 0;
+        inking->most_width_mm = laying->picture ? TAPUL_OVER_PICTURE_MM : 0;
         tapul_page_begin_group(page, laying->name, laying->caption, NULL);
         tapul_inking_draw(page, laying->laid->marks, NULL,
                           laying->ink ? laying->ink->motifs : NULL, laying->name, inking);

@@ -7,6 +7,7 @@
 #include "sheet/columns.h"
 #include "sheet/furniture.h"
 #include "sheet/plate_lines.h"
+#include "sheet/rows.h"
 
 /* --- Figures in words --- */
 
@@ -69,19 +70,6 @@ char *tapul_laying_figures(const TapulLaidInk *laid, gboolean ridge) {
     return g_string_free(text, FALSE);
 }
 
-/* With a minus sign wherever a hyphen stands before a figure and after no letter or figure. */
-static char *with_minus_signs(const char *text) {
-    GString *set = g_string_new(NULL);
-    for (const char *c = text; *c; c++) {
-        gboolean starts = c == text || !(g_ascii_isalnum(c[-1]) || (guchar)c[-1] >= 0x80);
-        if (*c == '-' && starts && g_ascii_isdigit(c[1]))
-            g_string_append(set, "\u2212");
-        else
-            g_string_append_c(set, *c);
-    }
-    return g_string_free(set, FALSE);
-}
-
 /* --- Blocks --- */
 
 /* On every overlay, since the page may go round without its report. */
@@ -122,7 +110,7 @@ static double print_block(TapulPage *page, TapulVec2 at, double width_mm,
         const TapulOverlayLaying *laying = &overlay->layings[i];
         g_autofree char *figures =
             tapul_laying_figures(laying->laid, tapul_plate_has_ridge(overlay->ground->plate));
-        g_autofree char *caption = with_minus_signs(laying->caption);
+        g_autofree char *caption = tapul_minus_signs(laying->caption);
         g_autofree char *title = g_strdup_printf("%s: %s", laying->name, caption);
         y = tapul_set_paragraph(page, tapul_vec2(x, y - (i > 0 ? 0.6 * em : 0)), width_mm,
                                 title, &name);

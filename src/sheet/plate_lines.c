@@ -76,37 +76,25 @@ double tapul_plate_legend(TapulPage *page, TapulVec2 at, double width_mm,
     return tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, edge, format);
 }
 
-/* One row with a printf value. */
-static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
-                  const char *name, const char *value_format, ...) G_GNUC_PRINTF(6, 7);
-static double row(TapulPage *page, TapulVec2 at, double width_mm, const TapulFormat *format,
-                  const char *name, const char *value_format, ...) {
-    va_list arguments;
-    va_start(arguments, value_format);
-    g_autofree char *value = g_strdup_vprintf(value_format, arguments);
-    va_end(arguments);
-    return tapul_set_row(page, at, width_mm, name, value, format);
-}
-
 double tapul_stretch_block(TapulPage *page, TapulVec2 at, double width_mm,
                            const TapulFormat *format, const TapulGround *ground) {
     const TapulDevelopment *development = ground->development;
     const TapulStretchSummary *s = &development->stretch;
     double degrees = 180 / G_PI, x = at.x;
     double y = tapul_set_heading(page, at, width_mm, "Stretch, plate to plane", format);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "least", "%.4f", s->min);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "mean", "%.4f", s->mean);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "95 parts in 100 are below", "%.4f",
-            s->p95);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "999 parts in 1000 are below", "%.4f",
-            s->p999);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "greatest", "%.4f", s->max);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "error of angles, mean", "%.2f°",
-            development->angle_mean_rad * degrees);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "error of angles, greatest", "%.2f°",
-            development->angle_max_rad * degrees);
-    return row(page, tapul_vec2(x, y), width_mm, format, "energy (4 where nothing stretches)",
-               "%.5f", development->energy);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "least", "%.4f", s->min);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "mean", "%.4f", s->mean);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "95 parts in 100 are below",
+                         "%.4f", s->p95);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format,
+                         "999 parts in 1000 are below", "%.4f", s->p999);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "greatest", "%.4f", s->max);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "error of angles, mean",
+                         "%.2f°", development->angle_mean_rad * degrees);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "error of angles, greatest",
+                         "%.2f°", development->angle_max_rad * degrees);
+    return tapul_set_figure(page, tapul_vec2(x, y), width_mm, format,
+                            "energy (4 where nothing stretches)", "%.5f", development->energy);
 }
 
 double tapul_fit_caution(TapulPage *page, TapulVec2 at, double width_mm,
@@ -133,13 +121,13 @@ double tapul_plate_block(TapulPage *page, TapulVec2 at, double width_mm,
         y = tapul_set_paragraph(page, tapul_vec2(x, y), width_mm, source, &type);
     }
     y = tapul_fit_caution(page, tapul_vec2(x, y), width_mm, format, ground->plate);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "area of metal", "%.1f cm²",
-            development->area_mm2 / 100);
-    y = row(page, tapul_vec2(x, y), width_mm, format, "area laid flat", "%.1f cm²",
-            development->developed_area_mm2 / 100);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "area of metal", "%.1f cm²",
+                         development->area_mm2 / 100);
+    y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "area laid flat", "%.1f cm²",
+                         development->developed_area_mm2 / 100);
     if (tapul_plate_thickness_mm(ground->plate) > 0)
-        y = row(page, tapul_vec2(x, y), width_mm, format, "thickness", "%.1f mm",
-                tapul_plate_thickness_mm(ground->plate));
-    return row(page, tapul_vec2(x, y), width_mm, format, "triangles", "%d",
-               development->mesh->n_triangles);
+        y = tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "thickness", "%.1f mm",
+                             tapul_plate_thickness_mm(ground->plate));
+    return tapul_set_figure(page, tapul_vec2(x, y), width_mm, format, "triangles", "%d",
+                            development->mesh->n_triangles);
 }

@@ -54,22 +54,14 @@ typedef struct {
     GArray *taken; /* of TapulBox: marks and labels */
 } Labels;
 
-static gboolean meet(TapulBox a, TapulBox b) {
-    return a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y;
-}
-
 static gboolean is_free(const Labels *labels, TapulBox box) {
     if (box.min.x < labels->room.min.x || box.max.x > labels->room.max.x ||
         box.min.y < labels->room.min.y || box.max.y > labels->room.max.y)
         return FALSE;
     for (guint i = 0; i < labels->taken->len; i++)
-        if (meet(box, g_array_index(labels->taken, TapulBox, i)))
+        if (tapul_boxes_overlap(box, g_array_index(labels->taken, TapulBox, i)))
             return FALSE;
     return TRUE;
-}
-
-static TapulBox box_about(TapulVec2 middle, TapulVec2 half) {
-    return (TapulBox){tapul_vec2_sub(middle, half), tapul_vec2_add(middle, half)};
 }
 
 /* Beside the mark first, then above and below, then farther off. A point whose label has no
@@ -83,7 +75,7 @@ static void set_label(Labels *labels, TapulVec2 at_mm, const char *text, double 
         for (guint i = 0; i < G_N_ELEMENTS(sides); i++) {
             TapulVec2 middle = {at_mm.x + sides[i].x * (half.x + off * radius_mm),
                                 at_mm.y + sides[i].y * (half.y + off * radius_mm)};
-            TapulBox box = box_about(middle, half);
+            TapulBox box = tapul_box_about(middle, half);
             if (!is_free(labels, box))
                 continue;
             g_autoptr(TapulPath) patch = tapul_box_path(box);
@@ -110,7 +102,7 @@ void tapul_draw_sights(TapulPage *page, const TapulRectifiedSheet *sheet, TapulB
     tapul_page_begin_group(page, "points", "Points the camera was found from", NULL);
     for (guint i = 0; i < marks->len; i++) {
         const Mark *mark = marks->pdata[i];
-        TapulBox box = box_about(mark->at_mm, half);
+        TapulBox box = tapul_box_about(mark->at_mm, half);
         g_array_append_val(taken, box);
         tapul_draw_pair(page, mark->at_mm, radius_mm, TAPUL_PLATE_INK, TAPUL_WARM_WHITE);
     }

@@ -11,10 +11,9 @@
 #include "sheet/page_items.h"
 #include "sheet/plate_lines.h"
 #include "sheet/rectified_parts.h"
+#include "sheet/rows.h"
 
-/* Lines over a photograph, so that the metal shows between them. */
-#define OVER_PICTURE_MM 0.12
-#define PAD_EMS         0.5
+#define PAD_EMS 0.5
 /* Finer than an engraving is printed from a photograph (common practice, no source), and so
  * much as files bear that are to be sent about. */
 #define PICTURE_DPI 300.0
@@ -50,7 +49,7 @@ static void draw_layings(TapulPage *page, const Sheet *sheet) {
     TapulInking inking = {.ink = TAPUL_PRINT_INK,
                           .ground = TAPUL_WARM_WHITE,
                           .least_width_mm = TAPUL_LEAST_INK_MM,
-                          .most_width_mm = OVER_PICTURE_MM,
+                          .most_width_mm = TAPUL_OVER_PICTURE_MM,
                           .picture = -1};
     tapul_page_begin_clip(page, sheet->edge);
     for (int i = 0; i < sheet->told->n_layings; i++) {
@@ -103,10 +102,9 @@ static double prints_block(TapulPage *page, TapulVec2 at, double width_mm,
     double y = tapul_set_heading(page, at, width_mm,
                                  sheet->n_layings == 1 ? "The print" : "The prints", format);
     for (int i = 0; i < sheet->n_layings; i++) {
-        g_autoptr(GString) text = g_string_new(NULL);
-        g_string_printf(text, "%s: %s", sheet->layings[i].name, sheet->layings[i].caption);
-        g_string_replace(text, " -", " \u2212", 0);
-        y = tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, text->str, &type);
+        g_autofree char *caption = tapul_minus_signs(sheet->layings[i].caption);
+        g_autofree char *text = g_strdup_printf("%s: %s", sheet->layings[i].name, caption);
+        y = tapul_set_paragraph(page, tapul_vec2(at.x, y), width_mm, text, &type);
     }
     return y;
 }

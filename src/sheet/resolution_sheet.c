@@ -142,8 +142,7 @@ static void set_figure(Figures *figures, TapulVec2 at_mm, int band) {
     g_autofree char *text =
         g_strdup_printf("%g", figures->bands->lowest + band * figures->bands->step);
     TapulVec2 half = {tapul_page_text_width_mm(text, &figures->type) / 2 + 0.2 * em, 0.5 * em};
-    g_autoptr(TapulPath) patch =
-        tapul_box_path((TapulBox){tapul_vec2_sub(at_mm, half), tapul_vec2_add(at_mm, half)});
+    g_autoptr(TapulPath) patch = tapul_box_path(tapul_box_about(at_mm, half));
     tapul_page_path(figures->page, patch, &(TapulPen){.fill = {0.992, 0.984, 0.965, 0.8}});
     tapul_page_text(figures->page, tapul_vec2(at_mm.x, at_mm.y - 0.27 * em), text,
                     &figures->type);

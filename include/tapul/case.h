@@ -18,6 +18,7 @@ typedef enum {
 typedef struct {
     char *id;
     char *file;
+    char *title, *credit; /* for captions; NULL where the case gives none */
     TapulInk *ink;
 } TapulPrint;
 
@@ -51,6 +52,23 @@ typedef struct {
     char *region_name; /* "the field belly", "the region given"; NULL: all */
 } TapulCaseLift;
 
+/* A place of the plate that the comparison pages point to. */
+typedef struct {
+    TapulVec2 developed_mm;
+    TapulSpot spot;
+    char *text;
+} TapulCaseCall;
+
+/* What a case says of its comparison pages; all of it may be left out. */
+typedef struct {
+    char *language;       /* BCP 47 (IETF), "en" */
+    char *author, *rights; /* NULL where not given */
+    GHashTable *captions; /* layout name -> text that follows the figure's own caption */
+    GHashTable *motifs;   /* "print/motif" or "motif" -> the motif's name for readers */
+    GHashTable *words;    /* English word of the pages -> the word to set instead */
+    GPtrArray *calls;     /* of TapulCaseCall* */
+} TapulCaseSheet;
+
 typedef struct {
     char *path, *title, *credit;
     TapulPlate *plate;
@@ -66,6 +84,7 @@ typedef struct {
                              figures are the tracing's */
     double found_lost_mm; /* length of the tracing that lies off the plate */
     TapulCaseLift lift;
+    TapulCaseSheet sheet;
 } TapulCase;
 
 typedef struct {
@@ -80,6 +99,37 @@ TapulCaseOptions tapul_case_options_defaults(void);
 TapulCase *tapul_case_load(const char *path, const TapulCaseOptions *options, GError **error);
 void tapul_case_free(TapulCase *question);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulCase, tapul_case_free)
+
+/* --- Everything laid --- */
+
+typedef struct {
+    TapulLaying *map;
+    TapulLaidInk *ink;
+    TapulLaidPicture *picture; /* NULL where only the ink is shown */
+    char *caption;             /* "rolled from 0, 260 mm by tape; scale 1; reversed" */
+} TapulCaseLaid;
+
+typedef struct {
+    double tolerance_mm;       /* of laid curves, 0.02 */
+    gboolean pictures;         /* scans are laid as pictures where the case shows them so */
+    gboolean picture_ink_only; /* of those the ink alone, the paper clear */
+    void (*progress)(double fraction, const char *stage, gpointer data); /* may be NULL */
+    gpointer progress_data;
+} TapulCaseLayOptions;
+
+TapulCaseLayOptions tapul_case_lay_options_defaults(void);
+
+/* A GPtrArray of TapulCaseLaid*, one for each of the case's layings; the case must outlive it. Errors name the
+ * case and the laying. */
+GPtrArray *tapul_case_lay(const TapulCase *question, const TapulCaseLayOptions *options, GError **error);
+
+/* --- The words of its comparison pages --- */
+
+/* The word to set for an English one of the list that the manual page gives (a programming mistake if it is none
+ * of them): its own, unless the case gives another. */
+const char *tapul_case_word(const TapulCase *question, const char *word);
+/* A motif's name for readers: what the case gives, or its id with spaces for hyphens and a capital; owned. */
+char *tapul_case_motif_name(const TapulCase *question, int print, int motif);
 
 /* Moves a plate's development into the developed frame: the medial line's lower end at the origin, the line upright.
  * Without a medial line the plate's lowest edge point is the origin and +y points up the metal from there. */

@@ -44,8 +44,33 @@ typedef struct {
 TapulPage *tapul_page_new(double width_mm, double height_mm, const char *title, const char *description);
 void tapul_page_free(TapulPage *page);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPage, tapul_page_free)
+const char *tapul_page_title(const TapulPage *page);
 double tapul_page_width_mm(const TapulPage *page);
 double tapul_page_height_mm(const TapulPage *page);
+
+/* For readers of PDF and SVG: BCP 47 language of the text ("en" unless set), who made it (NULL: not said), and the
+ * page's entry in the outline of a PDF of several pages (its title unless set). Of several pages the first's
+ * language and author go into the PDF. */
+void tapul_page_set_language(TapulPage *page, const char *language);
+void tapul_page_set_author(TapulPage *page, const char *author);
+void tapul_page_set_outline(TapulPage *page, const char *entry);
+
+/* What a part of the page is to a person who has it read out (ISO 32000-1, 14.8.4): drawn and read in the order of
+ * the calls. Parts do not nest, except CAPTION inside a FIGURE, ROW inside a TABLE and CELL inside a ROW; they
+ * may stand in groups, and hold them. alternative: of a FIGURE what it shows, in words; else NULL. Everything outside
+ * parts is ornament and is not read. */
+typedef enum {
+    TAPUL_PART_TITLE,    /* H1 */
+    TAPUL_PART_HEADING,  /* H2 */
+    TAPUL_PART_PARAGRAPH,
+    TAPUL_PART_FIGURE,
+    TAPUL_PART_CAPTION,
+    TAPUL_PART_TABLE,
+    TAPUL_PART_ROW,
+    TAPUL_PART_CELL
+} TapulPart;
+void tapul_page_begin_part(TapulPage *page, TapulPart part, const char *alternative);
+void tapul_page_end_part(TapulPage *page);
 
 /* Groups nest; id must be unique on the page (made so by a suffix), title may be NULL. The transform maps group
  * coordinates to the enclosing ones: p -> (xx x + xy y + dx, yx x + yy y + dy). */

@@ -34,6 +34,9 @@ typedef struct {
     gboolean picture_alone;  /* the ink is not drawn on the development: the picture shows it */
 } TapulOverlayLaying;
 
+/* What tapul_case_lay gave, as overlays take it: a GArray of TapulOverlayLaying that borrows from both. */
+GArray *tapul_overlay_layings(const TapulCase *question, const GPtrArray *laid);
+
 typedef struct {
     const char *title, *credit;
     const TapulGround *ground;

@@ -196,6 +196,25 @@ void tapul_document_expect_keys(TapulDocument *document, const TapulNode *map,
     }
 }
 
+GPtrArray *tapul_document_keys(TapulDocument *document, const TapulNode *map) {
+    GPtrArray *keys = g_ptr_array_new();
+    g_autoptr(GHashTable) seen = g_hash_table_new(g_str_hash, g_str_equal);
+    if (!map || map->type != YAML_MAPPING_NODE)
+        return keys;
+    for (yaml_node_pair_t *pair = map->data.mapping.pairs.start;
+         pair < map->data.mapping.pairs.top; pair++) {
+        const TapulNode *key = yaml_document_get_node(yaml_of(document), pair->key);
+        const char *word = tapul_node_text(key);
+        if (!word)
+            tapul_document_fault(document, key, "%s where a key was expected", kind_of(key));
+        else if (!g_hash_table_add(seen, (gpointer)word))
+            tapul_document_fault(document, key, "key '%s' is given twice", word);
+        else
+            g_ptr_array_add(keys, (gpointer)word);
+    }
+    return keys;
+}
+
 const TapulNode *tapul_document_get(const TapulDocument *document, const TapulNode *map,
                                     const char *key) {
     if (!map || map->type != YAML_MAPPING_NODE)

@@ -45,6 +45,9 @@ gboolean tapul_document_check(TapulDocument *document, GError **error);
 /* Faults: not a map, a key twice, a key that is not in the NULL-ended list. */
 void tapul_document_expect_keys(TapulDocument *document, const TapulNode *map,
                                 const char *const *keys);
+/* The keys of a map whose keys are the writer's own, in order; borrowed from the document. Faults: a
+ * key twice. */
+GPtrArray *tapul_document_keys(TapulDocument *document, const TapulNode *map);
 /* The value of a key, or NULL. */
 const TapulNode *tapul_document_get(const TapulDocument *document, const TapulNode *map,
                                     const char *key);

@@ -14,11 +14,11 @@ static int print_index(const TapulCase *question, const char *id) {
     return -1;
 }
 
-static const TapulLaying *laying_of(const TapulCase *question, const GPtrArray *maps,
+static const TapulLaying *laying_of(const TapulCase *question, const GPtrArray *laid,
                                     int print) {
     for (guint i = 0; i < question->layings->len; i++)
         if (((const TapulCaseLaying *)g_ptr_array_index(question->layings, i))->print == print)
-            return g_ptr_array_index(maps, i);
+            return ((const TapulCaseLaid *)g_ptr_array_index(laid, i))->map;
     return NULL;
 }
 
@@ -47,7 +47,7 @@ static void lay_row(const TapulCase *question, const TapulLaying *laying, TapulV
     g_string_append_c(text, '\n');
 }
 
-char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const char *path,
+char *tapul_lay_points(const TapulCase *question, const GPtrArray *laid, const char *path,
                        GError **error) {
     static const char *const columns[] = {"print", "x_mm", "y_mm", NULL};
     g_autoptr(TapulTable) table = tapul_table_load(path, error);
@@ -68,7 +68,7 @@ char *tapul_lay_points(const TapulCase *question, const GPtrArray *maps, const c
     for (int row = 0; row < tapul_table_n_rows(table); row++) {
         const char *id = tapul_table_text(table, row, place[0]);
         int print = print_index(question, id);
-        const TapulLaying *laying = print >= 0 ? laying_of(question, maps, print) : NULL;
+        const TapulLaying *laying = print >= 0 ? laying_of(question, laid, print) : NULL;
         TapulVec2 point_mm;
         if (!laying)
             tapul_table_fault(table, row,

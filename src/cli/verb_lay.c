@@ -23,107 +23,9 @@ static const GOptionEntry entries[] = {
     {0},
 };
 
-/* The laid ink of a case; laid[i] belongs to the case's laying i. */
-typedef struct {
-    GPtrArray *maps; /* of TapulLaying* */
-    GPtrArray *laid; /* of TapulLaidInk* */
-    GPtrArray *captions;
-    GPtrArray *pictures; /* of TapulLaidPicture*, NULL where only the ink is shown */
-} Laid;
-
-static void laid_clear(Laid *laid) {
-    g_ptr_array_unref(laid->maps);
-    g_ptr_array_unref(laid->laid);
-    g_ptr_array_unref(laid->captions);
-    g_ptr_array_unref(laid->pictures);
-}
-
-/* The word between a rule and the place it lays at. */
-static const char *place_word(TapulLayingRule rule) {
-    switch (rule) {
-    case TAPUL_LAYING_PINNED:
-        return "through";
-    case TAPUL_LAYING_BORDERED:
-        return "along";
-    case TAPUL_LAYING_FILLED:
-        return "into";
-    default:
-        return "from";
-    }
-}
-
-static char *caption_of(const TapulCaseLaying *laying, const TapulLaidInk *ink) {
-    const TapulLayingOptions *options = &laying->options;
-    g_autoptr(GString) caption = g_string_new(NULL);
-    g_string_append_printf(caption, "%s %s %s", tapul_laying_rule_name(options->rule),
-                           place_word(options->rule), laying->place);
-    if (options->rule == TAPUL_LAYING_PINNED)
-        return g_string_free(g_steal_pointer(&caption), FALSE);
-    if (options->rule == TAPUL_LAYING_BORDERED)
-        g_string_append_printf(caption, "; %d repeats", ink->repeats);
-    if (options->rule != TAPUL_LAYING_FILLED)
-        g_string_append_printf(caption, "; scale %g", options->scale);
-    if (options->turn_rad != 0)
-        g_string_append_printf(caption, "; turned %g\u00b0", options->turn_rad * 180 / G_PI);
-    g_string_append(caption, options->reversed ? "; reversed" : "; direct");
-    return g_string_free(g_steal_pointer(&caption), FALSE);
-}
-
-static void show_picture_progress(double fraction, gpointer data) {
-    tapul_show_progress(fraction, "laying a picture", data);
-}
-
-/* Of a laying that shows its picture. On blackened ground the ink alone is shown, bright. */
-static gboolean add_picture(const TapulLaying *map, const TapulCaseLaying *laying,
-                            const TapulPrint *print, Laid *laid, GError **error) {
-    TapulLayPictureOptions options = tapul_lay_picture_options_defaults();
-    options.ink_only = etched;
-    options.progress = show_picture_progress;
-    TapulLaidPicture *picture = NULL;
-    if (laying->show != TAPUL_SHOW_INK) {
-        picture = tapul_lay_picture(map, print->ink, &options, error);
-        if (!picture)
-            return FALSE;
-    }
-    g_ptr_array_add(laid->pictures, picture);
-    return TRUE;
-}
-
-static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
-    TapulLayInkOptions options = tapul_lay_ink_options_defaults();
-    options.tolerance_mm = tolerance_mm;
-    for (guint i = 0; i < question->layings->len; i++) {
-        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
-        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        TapulLaying *map = tapul_laying_new(&question->ground, &laying->options, error);
-        if (map)
-            g_ptr_array_add(laid->maps, map);
-        TapulLaidInk *ink = map ? tapul_lay_ink(map, print->ink, &options, error) : NULL;
-        if (ink)
-            g_ptr_array_add(laid->laid, ink);
-        if (!ink || !add_picture(map, laying, print, laid, error)) {
-            g_prefix_error(error, "%s: laying %u (%s): ", question->path, i + 1, print->id);
-            return FALSE;
-        }
-        g_ptr_array_add(laid->captions, caption_of(laying, ink));
-        tapul_show_progress((i + 1.0) / question->layings->len, "laying", NULL);
-    }
-    return TRUE;
-}
-
-static gboolean draw(const TapulCase *question, const Laid *laid, const char *folder,
+static gboolean draw(const TapulCase *question, const GPtrArray *laid, const char *folder,
                      GPtrArray *files, GError **error) {
-    g_autofree TapulOverlayLaying *layings = g_new0(TapulOverlayLaying, question->layings->len);
-    for (guint i = 0; i < question->layings->len; i++) {
-        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
-        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        layings[i] = (TapulOverlayLaying){.name = print->id,
-                                          .ink = print->ink,
-                                          .laid = g_ptr_array_index(laid->laid, i),
-                                          .caption = g_ptr_array_index(laid->captions, i),
-                                          .picture = g_ptr_array_index(laid->pictures, i),
-                                          .picture_alone = laying->show == TAPUL_SHOW_PICTURE};
-    }
+    g_autoptr(GArray) layings = tapul_overlay_layings(question, laid);
     g_autofree TapulVec2 *pairs = g_new0(TapulVec2, question->pairs->len);
     for (guint i = 0; i < question->pairs->len; i++)
         pairs[i] = ((const TapulPair *)g_ptr_array_index(question->pairs, i))->developed_mm;
@@ -131,8 +33,8 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
         .title = question->title,
         .credit = question->credit,
         .ground = &question->ground,
-        .n_layings = (int)question->layings->len,
-        .layings = layings,
+        .n_layings = (int)layings->len,
+        .layings = (const TapulOverlayLaying *)(const void *)layings->data,
         .found = question->found,
         .n_pairs = (int)question->pairs->len,
         .pair_developed_mm = pairs,
@@ -147,12 +49,13 @@ static gboolean draw(const TapulCase *question, const Laid *laid, const char *fo
 }
 
 /* laid-<print>-<n>.png, n counting the case's layings. */
-static gboolean write_pictures(const TapulCase *question, const Laid *laid, const char *folder,
-                               GPtrArray *files, GError **error) {
-    for (guint i = 0; i < laid->pictures->len; i++) {
+static gboolean write_pictures(const TapulCase *question, const GPtrArray *laid,
+                               const char *folder, GPtrArray *files, GError **error) {
+    for (guint i = 0; i < laid->len; i++) {
         const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
         const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        const TapulLaidPicture *picture = g_ptr_array_index(laid->pictures, i);
+        const TapulLaidPicture *picture =
+            ((TapulCaseLaid *)g_ptr_array_index(laid, i))->picture;
         if (!picture)
             continue;
         g_autofree char *id = g_strdelimit(g_strdup(print->id), "/\\", '-');
@@ -167,7 +70,7 @@ static gboolean write_pictures(const TapulCase *question, const Laid *laid, cons
 }
 
 /* All of a result or nothing. */
-static gboolean write_all(const TapulCase *question, const Laid *laid, const char *points,
+static gboolean write_all(const TapulCase *question, const GPtrArray *laid, const char *points,
                           const char *folder, GPtrArray *files, GError **error) {
     gboolean written = draw(question, laid, folder, files, error) &&
                        write_pictures(question, laid, folder, files, error);
@@ -198,24 +101,25 @@ static void add_run(JsonBuilder *builder, TapulLayingRun run) {
     tapul_report_number(builder, "off_edge_mm", run.off_edge_mm, 3);
 }
 
-static void add_laying(JsonBuilder *builder, const TapulCase *question, const Laid *laid,
+static void add_laying(JsonBuilder *builder, const TapulCase *question, const GPtrArray *laid,
                        guint i) {
     const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
     const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-    const TapulLaidInk *ink = g_ptr_array_index(laid->laid, i);
+    const TapulCaseLaid *one = g_ptr_array_index(laid, i);
+    const TapulLaidInk *ink = one->ink;
     json_builder_begin_object(builder);
     tapul_report_text(builder, "print", print->id);
     tapul_report_text(builder, "rule", tapul_laying_rule_name(laying->options.rule));
     tapul_report_text(builder, "place", laying->place);
     double scale, turn_rad;
     gboolean reversed;
-    tapul_laying_placement(g_ptr_array_index(laid->maps, i), &scale, &turn_rad, &reversed);
+    tapul_laying_placement(one->map, &scale, &turn_rad, &reversed);
     tapul_report_number(builder, "scale", scale, 6);
     tapul_report_number(builder, "turn_deg", turn_rad * 180 / G_PI, 4);
     json_builder_set_member_name(builder, "reversed");
     json_builder_add_boolean_value(builder, reversed);
     if (laying->options.rule == TAPUL_LAYING_BORDERED)
-        add_run(builder, tapul_laying_run(g_ptr_array_index(laid->maps, i)));
+        add_run(builder, tapul_laying_run(one->map));
     tapul_report_number(builder, "ink_length_mm", ink->ink_length_mm, 3);
     tapul_report_number(builder, "laid_length_mm", ink->laid_length_mm, 3);
     json_builder_set_member_name(builder, "stretch");
@@ -227,12 +131,12 @@ static void add_laying(JsonBuilder *builder, const TapulCase *question, const La
     tapul_report_number(builder, "beyond_edge_mm", ink->beyond_edge_mm, 3);
     tapul_report_integer(builder, "folded_fills", ink->folded_fills);
     tapul_report_integer(builder, "beyond_edge_fills", ink->beyond_edge_fills);
-    if (g_ptr_array_index(laid->pictures, i))
-        add_picture_figures(builder, g_ptr_array_index(laid->pictures, i));
+    if (one->picture)
+        add_picture_figures(builder, one->picture);
     json_builder_end_object(builder);
 }
 
-static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *files) {
+static JsonNode *report(const TapulCase *question, const GPtrArray *laid, GPtrArray *files) {
     JsonBuilder *builder = tapul_report_begin("lay");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
@@ -259,13 +163,18 @@ static JsonNode *report(const TapulCase *question, const Laid *laid, GPtrArray *
     return tapul_report_end(builder);
 }
 
-static JsonNode *lay(const TapulCall *call, const TapulCase *question, Laid *laid,
-                     GError **error) {
+static JsonNode *lay(const TapulCall *call, const TapulCase *question, GError **error) {
+    TapulCaseLayOptions options = tapul_case_lay_options_defaults();
+    options.tolerance_mm = tolerance_mm;
+    options.pictures = TRUE;
+    options.picture_ink_only = etched; /* on blackened ground it is shown bright */
+    options.progress = tapul_show_progress;
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
-    if (!lay_all(question, laid, error))
+    g_autoptr(GPtrArray) laid = tapul_case_lay(question, &options, error);
+    if (!laid)
         return NULL;
     g_autofree char *points =
-        points_file ? tapul_lay_points(question, laid->maps, points_file, error) : NULL;
+        points_file ? tapul_lay_points(question, laid, points_file, error) : NULL;
     if (points_file && !points)
         return NULL;
     g_autofree char *folder = tapul_output_folder(call, error);
@@ -290,13 +199,7 @@ static JsonNode *run(const TapulCall *call, GError **error) {
                     "%s: the case lays no print: 'layings' is empty", call->file);
         return NULL;
     }
-    Laid laid = {g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laying_free),
-                 g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_ink_free),
-                 g_ptr_array_new_with_free_func(g_free),
-                 g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_picture_free)};
-    JsonNode *result = lay(call, question, &laid, error);
-    laid_clear(&laid);
-    return result;
+    return lay(call, question, error);
 }
 
 const TapulVerbEntry tapul_verb_lay = {

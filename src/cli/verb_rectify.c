@@ -40,49 +40,12 @@ static gboolean check_options(GError **error) {
     return TRUE;
 }
 
-/* --- Prints laid over it --- */
-
-typedef struct {
-    GPtrArray *laid;     /* of TapulLaidInk* */
-    GPtrArray *captions; /* of char* */
-    GArray *layings;     /* of TapulOverlayLaying, which borrow both */
-} Laid;
-
-static void laid_clear(Laid *laid) {
-    g_ptr_array_unref(laid->laid);
-    g_ptr_array_unref(laid->captions);
-    g_array_unref(laid->layings);
-}
-
-static gboolean lay_all(const TapulCase *question, Laid *laid, GError **error) {
-    TapulLayInkOptions options = tapul_lay_ink_options_defaults();
-    for (guint i = 0; i < question->layings->len; i++) {
-        const TapulCaseLaying *asked = g_ptr_array_index(question->layings, i);
-        const TapulPrint *print = g_ptr_array_index(question->prints, asked->print);
-        g_autoptr(TapulLaying) map =
-            tapul_laying_new(&question->ground, &asked->options, error);
-        TapulLaidInk *ink = map ? tapul_lay_ink(map, print->ink, &options, error) : NULL;
-        if (!ink) {
-            g_prefix_error(error, "%s: laying %u (%s): ", question->path, i + 1, print->id);
-            return FALSE;
-        }
-        char *caption =
-            g_strdup_printf("%s, %s%s", tapul_laying_rule_name(asked->options.rule),
-                            asked->place, asked->options.reversed ? "; reversed" : "");
-        TapulOverlayLaying one = {
-            .name = print->id, .ink = print->ink, .laid = ink, .caption = caption};
-        g_ptr_array_add(laid->laid, ink);
-        g_ptr_array_add(laid->captions, caption);
-        g_array_append_val(laid->layings, one);
-        tapul_show_progress((i + 1.0) / question->layings->len, "laying", NULL);
-    }
-    return TRUE;
-}
-
 /* --- Files --- */
 
 static gboolean draw(const TapulCase *question, const TapulRectified *rectified,
-                     const Laid *laid, const char *folder, GPtrArray *files, GError **error) {
+                     const GPtrArray *laid, const char *folder, GPtrArray *files,
+                     GError **error) {
+    g_autoptr(GArray) layings = tapul_overlay_layings(question, laid);
     TapulRectifiedSheet sheet = {
         .title = question->title,
         .credit = question->credit,
@@ -91,8 +54,8 @@ static gboolean draw(const TapulCase *question, const TapulRectified *rectified,
         .enhanced = enhance,
         .n_photos = (int)question->photos->len,
         .photos = (TapulPhoto *const *)question->photos->pdata,
-        .n_layings = (int)laid->layings->len,
-        .layings = (const TapulOverlayLaying *)(const void *)laid->layings->data,
+        .n_layings = (int)layings->len,
+        .layings = (const TapulOverlayLaying *)(const void *)layings->data,
     };
     g_autoptr(TapulPage) first = tapul_sheet_rectified(&sheet);
     g_autoptr(TapulPage) second = tapul_sheet_resolution(&sheet);
@@ -106,7 +69,7 @@ static gboolean draw(const TapulCase *question, const TapulRectified *rectified,
 }
 
 static gboolean write_all(const TapulCase *question, const TapulRectified *rectified,
-                          const Laid *laid, const char *folder, GPtrArray *files,
+                          const GPtrArray *laid, const char *folder, GPtrArray *files,
                           GError **error) {
     gboolean tiff = format && strcmp(format, "tiff") == 0;
     const char *names[] = {tiff ? "rectified.tiff" : "rectified.png",
@@ -213,14 +176,16 @@ static JsonNode *report(const TapulCase *question, const TapulRectified *rectifi
     return tapul_report_end(builder);
 }
 
-static JsonNode *rectify(const TapulCall *call, const TapulCase *question, Laid *laid,
-                         GError **error) {
+static JsonNode *rectify(const TapulCall *call, const TapulCase *question, GError **error) {
+    TapulCaseLayOptions lay_options = tapul_case_lay_options_defaults();
+    lay_options.progress = tapul_show_progress;
     TapulRectifyOptions options = tapul_rectify_options_defaults();
     options.pixel_mm = pixel_mm == AS_THE_PHOTOGRAPHS ? 0 : pixel_mm;
     options.enhance = enhance;
     options.progress = tapul_show_progress;
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
-    if (!lay_all(question, laid, error))
+    g_autoptr(GPtrArray) laid = tapul_case_lay(question, &lay_options, error);
+    if (!laid)
         return NULL;
     g_autoptr(TapulRectified) rectified =
         tapul_rectify(question->plate, question->development, question->finder,
@@ -246,12 +211,7 @@ static JsonNode *run(const TapulCall *call, GError **error) {
                     call->file);
         return NULL;
     }
-    Laid laid = {g_ptr_array_new_with_free_func((GDestroyNotify)tapul_laid_ink_free),
-                 g_ptr_array_new_with_free_func(g_free),
-                 g_array_new(FALSE, FALSE, sizeof(TapulOverlayLaying))};
-    JsonNode *result = rectify(call, question, &laid, error);
-    laid_clear(&laid);
-    return result;
+    return rectify(call, question, error);
 }
 
 const TapulVerbEntry tapul_verb_rectify = {

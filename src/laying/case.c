@@ -17,6 +17,8 @@ static void print_free(gpointer data) {
     TapulPrint *print = data;
     g_free(print->id);
     g_free(print->file);
+    g_free(print->title);
+    g_free(print->credit);
     tapul_ink_free(print->ink);
     g_free(print);
 }
@@ -45,6 +47,7 @@ static TapulCase *case_alloc(const char *path) {
     made->pairs = g_ptr_array_new_with_free_func(pair_free);
     made->photos = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_photo_free);
     made->pick_sd_mm = DEFAULT_PICK_SD_MM;
+    tapul_case_sheet_init(&made->sheet);
     return made;
 }
 
@@ -62,6 +65,7 @@ void tapul_case_free(TapulCase *question) {
     g_free(question->lift.place);
     tapul_path_free(question->lift.region);
     g_free(question->lift.region_name);
+    tapul_case_sheet_clear(&question->sheet);
     tapul_development_finder_free(question->finder);
     tapul_development_free(question->development);
     tapul_plate_free(question->plate);
@@ -172,7 +176,7 @@ static void develop(TapulCaseReading *reading, TapulDevelopmentRule rule,
 static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options) {
     static const char *const keys[] = {
         "tapul",      "title", "credit", "plate",  "development", "prints", "layings", "pairs",
-        "pick_sd_mm", "found", "photo",  "photos", "fit",         "lift",   NULL};
+        "pick_sd_mm", "found", "photo",  "photos", "fit",         "lift",   "sheet",   NULL};
     TapulDocument *document = reading->document;
     TapulCase *made = reading->made;
 
@@ -196,6 +200,7 @@ static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options
     tapul_case_read_layings(reading);
     tapul_case_read_found(reading);
     tapul_case_read_lift(reading);
+    tapul_case_read_sheet(reading);
 }
 
 TapulCase *tapul_case_load(const char *path, const TapulCaseOptions *options, GError **error) {

@@ -23,6 +23,10 @@ void tapul_case_read_pairs(TapulCaseReading *reading);
 void tapul_case_read_layings(TapulCaseReading *reading);
 void tapul_case_read_found(TapulCaseReading *reading);
 void tapul_case_read_lift(TapulCaseReading *reading);
+void tapul_case_read_sheet(TapulCaseReading *reading);
+
+void tapul_case_sheet_init(TapulCaseSheet *sheet);
+void tapul_case_sheet_clear(TapulCaseSheet *sheet);
 
 /* The keys of a bordered or filled laying beside those that all have. */
 void tapul_case_read_border(TapulCaseReading *reading, const TapulNode *node,
@@ -32,6 +36,9 @@ void tapul_case_read_fill(TapulCaseReading *reading, const TapulNode *node,
 
 /* The anchor in the case's own words: "across 0, up 260 mm by tape"; owned. */
 char *tapul_case_describe_anchor(const TapulDocument *document, const TapulNode *anchor);
+
+/* Whether the comparison pages use this English word, so that it may be replaced. */
+gboolean tapul_case_knows_word(const char *word);
 
 /* The print of an id, or -1. */
 int tapul_case_print_index(const TapulCase *question, const char *id);

@@ -73,9 +73,9 @@ static void read_scan_keys(TapulCaseReading *reading, const TapulNode *node,
 }
 
 static void read_print(TapulCaseReading *reading, const TapulNode *node) {
-    static const char *const keys[] = {"id",  "file",   "page",    "plate_mark_mm",
-                                       "dpi", "ruler",  "crop_px", "whole",
-                                       "ink", "motifs", NULL};
+    static const char *const keys[] = {
+        "id",      "file",  "title", "credit", "page", "plate_mark_mm", "dpi", "ruler",
+        "crop_px", "whole", "ink",   "motifs", NULL};
     TapulDocument *document = reading->document;
     TapulInkOptions options = tapul_ink_options_defaults();
     TapulVec2 plate_mark_mm = {0, 0};
@@ -104,6 +104,8 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     TapulPrint *print = g_new0(TapulPrint, 1);
     print->id = g_strdup(id);
     print->file = tapul_document_resolve(document, file);
+    print->title = g_strdup(tapul_document_text(document, node, "title", FALSE));
+    print->credit = g_strdup(tapul_document_text(document, node, "credit", FALSE));
     if (!g_file_test(print->file, G_FILE_TEST_IS_REGULAR))
         tapul_document_fault(document, tapul_document_get(document, node, "file"),
                              "file: %s: there is no such file", print->file);

@@ -18,6 +18,23 @@
 #define TURN_DEG 35.0 /* of the view from three-quarters, and how far it looks down */
 #define TILT_DEG 12.0
 
+GArray *tapul_overlay_layings(const TapulCase *question, const GPtrArray *laid) {
+    GArray *layings = g_array_new(FALSE, FALSE, sizeof(TapulOverlayLaying));
+    for (guint i = 0; i < laid->len; i++) {
+        const TapulCaseLaying *asked = g_ptr_array_index(question->layings, i);
+        const TapulPrint *print = g_ptr_array_index(question->prints, asked->print);
+        const TapulCaseLaid *one = g_ptr_array_index(laid, i);
+        TapulOverlayLaying laying = {.name = print->id,
+                                     .ink = print->ink,
+                                     .laid = one->ink,
+                                     .caption = one->caption,
+                                     .picture = one->picture,
+                                     .picture_alone = asked->show == TAPUL_SHOW_PICTURE};
+        g_array_append_val(layings, laying);
+    }
+    return layings;
+}
+
 static guint8 level_of(double share) {
     return (guint8)lround(255 * share);
 }

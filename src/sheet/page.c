@@ -19,9 +19,13 @@ static void clear_item(gpointer data) {
     case TAPUL_ITEM_TEXT:
         g_free(item->as.text.text);
         break;
+    case TAPUL_ITEM_BEGIN_PART:
+        g_free(item->as.part.alternative);
+        break;
     case TAPUL_ITEM_END_GROUP:
     case TAPUL_ITEM_END_CLIP:
     case TAPUL_ITEM_PICTURE:
+    case TAPUL_ITEM_END_PART:
         break;
     }
 }
@@ -49,6 +53,8 @@ TapulPage *tapul_page_new(double width_mm, double height_mm, const char *title,
     page->height_mm = height_mm;
     page->title = clean_text(title ? title : "");
     page->description = clean_text(description ? description : "");
+    page->language = g_strdup("en");
+    page->outline = g_strdup(page->title);
     page->items = g_array_new(FALSE, FALSE, sizeof(TapulItem));
     g_array_set_clear_func(page->items, clear_item);
     page->pictures = g_ptr_array_new_with_free_func(free_picture);
@@ -62,11 +68,18 @@ void tapul_page_free(TapulPage *page) {
         return;
     g_free(page->title);
     g_free(page->description);
+    g_free(page->language);
+    g_free(page->author);
+    g_free(page->outline);
     g_array_unref(page->items);
     g_ptr_array_unref(page->pictures);
     g_hash_table_unref(page->ids);
     g_array_unref(page->open);
     g_free(page);
+}
+
+const char *tapul_page_title(const TapulPage *page) {
+    return page->title;
 }
 
 double tapul_page_width_mm(const TapulPage *page) {
@@ -75,6 +88,21 @@ double tapul_page_width_mm(const TapulPage *page) {
 
 double tapul_page_height_mm(const TapulPage *page) {
     return page->height_mm;
+}
+
+void tapul_page_set_language(TapulPage *page, const char *language) {
+    g_free(page->language);
+    page->language = clean_text(language);
+}
+
+void tapul_page_set_author(TapulPage *page, const char *author) {
+    g_free(page->author);
+    page->author = author ? clean_text(author) : NULL;
+}
+
+void tapul_page_set_outline(TapulPage *page, const char *entry) {
+    g_free(page->outline);
+    page->outline = clean_text(entry);
 }
 
 static void add_item(TapulPage *page, TapulItem item) {
@@ -93,6 +121,17 @@ static void close_item(TapulPage *page, TapulItemKind begun, TapulItemKind ended
     g_assert(g_array_index(page->open, TapulItemKind, page->open->len - 1) == begun);
     g_array_set_size(page->open, page->open->len - 1);
     add_item(page, (TapulItem){.kind = ended});
+}
+
+void tapul_page_begin_part(TapulPage *page, TapulPart part, const char *alternative) {
+    TapulItem item = {.kind = TAPUL_ITEM_BEGIN_PART};
+    item.as.part.part = part;
+    item.as.part.alternative = alternative ? clean_text(alternative) : NULL;
+    open_item(page, item);
+}
+
+void tapul_page_end_part(TapulPage *page) {
+    close_item(page, TAPUL_ITEM_BEGIN_PART, TAPUL_ITEM_END_PART);
 }
 
 /* An XML name like the wanted one: other characters become hyphens, and it starts with a

@@ -208,6 +208,9 @@ static guint paint_items(Painter *painter, guint at) {
     case TAPUL_ITEM_PICTURE:
         paint_picture(painter, item);
         break;
+    case TAPUL_ITEM_BEGIN_PART:
+    case TAPUL_ITEM_END_PART:
+        break;
     }
     return 1;
 }

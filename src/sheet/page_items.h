@@ -23,7 +23,9 @@ typedef enum {
     TAPUL_ITEM_END_CLIP,
     TAPUL_ITEM_PATH,
     TAPUL_ITEM_TEXT,
-    TAPUL_ITEM_PICTURE
+    TAPUL_ITEM_PICTURE,
+    TAPUL_ITEM_BEGIN_PART,
+    TAPUL_ITEM_END_PART
 } TapulItemKind;
 
 typedef struct {
@@ -47,6 +49,10 @@ typedef struct {
             TapulBox box;
             int number; /* index into the page's pictures */
         } picture;
+        struct {
+            TapulPart part;
+            char *alternative; /* may be NULL */
+        } part;
     } as;
 } TapulItem;
 
@@ -58,6 +64,7 @@ typedef struct {
 struct TapulPage {
     double width_mm, height_mm;
     char *title, *description;
+    char *language, *author, *outline; /* author may be NULL */
     GArray *items;       /* of TapulItem */
     GPtrArray *pictures; /* of TapulPicture* */
     GHashTable *ids;     /* ids given out */

@@ -231,6 +231,9 @@ static guint write_items(TapulSvgWriter *w, guint at) {
     case TAPUL_ITEM_PICTURE:
         write_picture(w, item);
         break;
+    case TAPUL_ITEM_BEGIN_PART:
+    case TAPUL_ITEM_END_PART:
+        break;
     }
     return 1;
 }

@@ -31,7 +31,7 @@ static const struct {
     {"mesh.h", "plate"},  {"plate.h", "plate"},       {"development.h", "develop"},
     {"ink.h", "ink"},     {"laying.h", "laying"},     {"case.h", "laying"},
     {"page.h", "sheet"},  {"sheets.h", "sheet"},      {"photo.h", "photo"},
-    {"lift.h", "laying"}, {"evidence.h", "evidence"},
+    {"lift.h", "laying"}, {"evidence.h", "evidence"}, {"comparison.h", "sheet"},
 };
 
 static char *source_path(const char *folder) {

@@ -86,7 +86,7 @@ static void set_up(void) {
     ground = test_ground_new(SPHERE_SURFACE, SPHERE_MIDDLE_MM);
     random_numbers = gsl_rng_alloc(gsl_rng_mt19937);
     g_autofree char *path = demo_print("reed-cartouche.svg");
-    asked = (TapulPrint){"reeds", g_strdup(path), ink_of(path)};
+    asked = (TapulPrint){.id = "reeds", .file = g_strdup(path), .ink = ink_of(path)};
     question.prints = g_ptr_array_new();
     g_ptr_array_add(question.prints, &asked);
     g_auto(TestPairs) pairs = test_pairs_new(ground, &kind, random_numbers);

@@ -1,0 +1,245 @@
+/* tapul sheet CASE: comparison plates for teaching and publication, or a worksheet. */
+#include "cli/verbs.h"
+
+#include <glib/gstdio.h>
+#include <string.h>
+#include <tapul/comparison.h>
+
+/* Enough draws for what became of the motifs, which is all the pages take of the evidence. */
+#define PERMUTATIONS 99
+#define BOOTSTRAPS   200
+
+#define LEAST_DPI 20.0
+#define MOST_DPI  1200.0
+
+static char *paper, *upright, *layouts;
+static double png_dpi;
+static gboolean worksheet, inches;
+
+static const GOptionEntry entries[] = {
+    {"paper", 0, 0, G_OPTION_ARG_STRING, &paper, "A5, A4, A3, A2 or screen, 16:9 (default A4)",
+     "NAME"},
+    {"upright", 0, 0, G_OPTION_ARG_STRING, &upright,
+     "portrait or landscape (default: as the figures like it)", "WAY"},
+    {"layouts", 0, 0, G_OPTION_ARG_STRING, &layouts,
+     "which of beside,sequence,details,plate,border (default: all the case has)", "LIST"},
+    {"worksheet", 0, 0, G_OPTION_ARG_NONE, &worksheet,
+     "a worksheet for students instead, its answers on the last page", NULL},
+    {"png", 0, 0, G_OPTION_ARG_DOUBLE, &png_dpi, "also a PNG of each page, at so many dpi",
+     "DPI"},
+    {"inches", 0, 0, G_OPTION_ARG_NONE, &inches, "scale bars in inches too", NULL},
+    {0},
+};
+
+/* --- Options --- */
+
+static gboolean take_paper(TapulComparisonOptions *options, GError **error) {
+    for (int i = TAPUL_PAPER_A5; paper && i <= TAPUL_PAPER_SCREEN; i++)
+        if (g_ascii_strcasecmp(paper, tapul_paper_name((TapulPaper)i)) == 0) {
+            options->paper = (TapulPaper)i;
+            return TRUE;
+        }
+    if (paper)
+        g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                    "--paper %s: permitted: A5, A4, A3, A2, screen", paper);
+    return !paper;
+}
+
+static gboolean take_upright(TapulComparisonOptions *options, GError **error) {
+    if (!upright)
+        return TRUE;
+    if (strcmp(upright, "portrait") == 0)
+        options->upright = TAPUL_UPRIGHT_PORTRAIT;
+    else if (strcmp(upright, "landscape") == 0)
+        options->upright = TAPUL_UPRIGHT_LANDSCAPE;
+    else
+        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--upright %s: permitted: portrait, landscape",
+                    upright);
+    return options->upright != TAPUL_UPRIGHT_AUTO;
+}
+
+static unsigned layout_of(const char *name) {
+    for (unsigned layout = 1; layout < TAPUL_LAYOUT_ALL; layout <<= 1)
+        if (strcmp(name, tapul_layout_name((TapulLayouts)layout)) == 0)
+            return layout;
+    return 0;
+}
+
+static gboolean take_layouts(TapulComparisonOptions *options, GError **error) {
+    if (!layouts)
+        return TRUE;
+    g_auto(GStrv) names = g_strsplit(layouts, ",", -1);
+    options->layouts = 0;
+    for (int i = 0; names[i]; i++) {
+        unsigned layout = layout_of(g_strstrip(names[i]));
+        if (!layout) {
+            g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                        "--layouts %s: permitted: beside, sequence, details, plate, border",
+                        names[i]);
+            return FALSE;
+        }
+        options->layouts |= layout;
+    }
+    return TRUE;
+}
+
+static gboolean take_options(TapulComparisonOptions *options, GError **error) {
+    *options = tapul_comparison_options_defaults();
+    options->inches = inches;
+    if (png_dpi != 0 && !(png_dpi >= LEAST_DPI && png_dpi <= MOST_DPI)) {
+        g_set_error(error, TAPUL_USAGE_ERROR, 0, "--png %g is not between %g and %g dpi",
+                    png_dpi, LEAST_DPI, MOST_DPI);
+        return FALSE;
+    }
+    return take_paper(options, error) && take_upright(options, error) &&
+           take_layouts(options, error);
+}
+
+/* --- Files --- */
+
+static void add_file(GPtrArray *files, const char *folder, const char *name) {
+    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
+}
+
+static gboolean write_pictures(const GPtrArray *pages, const char *stem, const char *folder,
+                               GPtrArray *files, GError **error) {
+    for (guint i = 0; png_dpi > 0 && i < pages->len; i++) {
+        g_autofree char *name = g_strdup_printf("%s-%u.png", stem, i + 1);
+        tapul_show_progress((double)i / pages->len, "drawing pictures", NULL);
+        add_file(files, folder, name);
+        if (!tapul_page_write_png(g_ptr_array_index(pages, i), png_dpi,
+                                  g_ptr_array_index(files, files->len - 1), error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+static gboolean write_pages(const GPtrArray *pages, const char *stem, const char *folder,
+                            GPtrArray *files, GError **error) {
+    g_autofree char *pdf = g_strconcat(stem, ".pdf", NULL);
+    for (guint i = 0; i < pages->len; i++) {
+        g_autofree char *name = g_strdup_printf("%s-%u.svg", stem, i + 1);
+        add_file(files, folder, name);
+    }
+    add_file(files, folder, pdf);
+    tapul_show_progress(0, "writing", NULL);
+    return tapul_pages_write((TapulPage *const *)pages->pdata,
+                             (const char *const *)files->pdata, (int)pages->len,
+                             g_ptr_array_index(files, pages->len), error) &&
+           write_pictures(pages, stem, folder, files, error);
+}
+
+static gboolean write_html(const TapulComparison *comparison, const char *folder,
+                           GPtrArray *files, GError **error) {
+    if (worksheet)
+        return TRUE;
+    add_file(files, folder, "comparison.html");
+    return tapul_comparison_write_html(comparison, g_ptr_array_index(files, files->len - 1),
+                                       error);
+}
+
+/* All of a result or nothing. */
+static gboolean write_all(const TapulComparison *comparison, const GPtrArray *pages,
+                          const char *folder, GPtrArray *files, GError **error) {
+    const char *stem = worksheet ? "worksheet" : "sheet";
+    gboolean written = write_pages(pages, stem, folder, files, error) &&
+                       write_html(comparison, folder, files, error);
+    for (guint i = 0; !written && i < files->len; i++)
+        g_unlink(g_ptr_array_index(files, i));
+    return written;
+}
+
+/* --- The report --- */
+
+static void add_pages(JsonBuilder *builder, const GPtrArray *pages) {
+    tapul_report_integer(builder, "pages", pages->len);
+    json_builder_set_member_name(builder, "titles");
+    json_builder_begin_array(builder);
+    for (guint i = 0; i < pages->len; i++)
+        json_builder_add_string_value(builder, tapul_page_title(g_ptr_array_index(pages, i)));
+    json_builder_end_array(builder);
+}
+
+static JsonNode *report(const TapulComparison *comparison,
+                        const TapulComparisonOptions *options, const GPtrArray *pages,
+                        GPtrArray *files) {
+    const TapulCase *question = comparison->question;
+    const TapulPage *first = g_ptr_array_index(pages, 0);
+    g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
+    JsonBuilder *builder = tapul_report_begin("sheet");
+    tapul_report_text(builder, "title", question->title);
+    tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_text(builder, "paper", tapul_paper_name(options->paper));
+    tapul_report_number(builder, "width_mm", tapul_page_width_mm(first), 3);
+    tapul_report_number(builder, "height_mm", tapul_page_height_mm(first), 3);
+    tapul_report_text(builder, "language", question->sheet.language);
+    add_pages(builder, pages);
+    for (guint i = 0; i < question->prints->len; i++) {
+        const TapulPrint *print = g_ptr_array_index(question->prints, i);
+        tapul_note_size(notes, print->file, print->ink);
+        tapul_note_scan(notes, print->file, print->ink);
+    }
+    tapul_note_fit(notes, question->plate);
+    tapul_report_notes(builder, notes);
+    g_ptr_array_add(files, NULL);
+    tapul_report_files(builder, (char *const *)files->pdata);
+    return tapul_report_end(builder);
+}
+
+/* --- What is shown --- */
+
+/* What became of the motifs is told only where a tracing and pairs tell it. */
+static gboolean weigh(const TapulCase *question, TapulEvidence **evidence, GError **error) {
+    TapulWeighOptions options = tapul_weigh_options_defaults();
+    options.permutations = PERMUTATIONS;
+    options.bootstraps = BOOTSTRAPS;
+    options.progress = tapul_show_progress;
+    if (!question->found || question->pairs->len == 0)
+        return TRUE;
+    *evidence = tapul_weigh(question, &options, error);
+    return *evidence != NULL;
+}
+
+static gboolean rectify(const TapulCase *question, TapulRectified **rectified, GError **error) {
+    TapulRectifyOptions options = tapul_rectify_options_defaults();
+    options.progress = tapul_show_progress;
+    if (question->photos->len == 0)
+        return TRUE;
+    *rectified = tapul_rectify(question->plate, question->development, question->finder,
+                               (TapulPhoto *const *)question->photos->pdata,
+                               (int)question->photos->len, &options, error);
+    return *rectified != NULL;
+}
+
+static JsonNode *show(const TapulCall *call, const TapulComparison *comparison,
+                      const TapulComparisonOptions *options, GError **error) {
+    g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
+    tapul_show_progress(0, "composing pages", NULL);
+    g_autoptr(GPtrArray) pages = worksheet ? tapul_worksheet_pages(comparison, options, error)
+                                           : tapul_comparison_pages(comparison, options, error);
+    g_autofree char *folder = pages ? tapul_output_folder(call, error) : NULL;
+    if (!folder || !write_all(comparison, pages, folder, files, error))
+        return NULL;
+    return report(comparison, options, pages, files);
+}
+
+static JsonNode *run(const TapulCall *call, GError **error) {
+    TapulComparisonOptions options;
+    TapulCaseOptions case_options = tapul_case_options_defaults();
+    TapulCaseLayOptions lay_options = tapul_case_lay_options_defaults();
+    case_options.progress = lay_options.progress = tapul_show_progress;
+    lay_options.pictures = TRUE;
+    if (!take_options(&options, error))
+        return NULL;
+    g_autoptr(TapulCase) question = tapul_case_load(call->file, &case_options, error);
+    g_autoptr(GPtrArray) laid = question ? tapul_case_lay(question, &lay_options, error) : NULL;
+    g_autoptr(TapulEvidence) evidence = NULL;
+    g_autoptr(TapulRectified) rectified = NULL;
+    if (!laid || !weigh(question, &evidence, error) || !rectify(question, &rectified, error))
+        return NULL;
+    TapulComparison comparison = {question, laid, evidence, rectified};
+    return show(call, &comparison, &options, error);
+}
+
+const TapulVerbEntry tapul_verb_sheet = {
+    "sheet", "CASE", "draws comparison plates for teaching and publication", entries, run};

@@ -38,6 +38,7 @@ typedef struct {
     TapulAlign align;
     TapulColour colour;
     double turn_rad;
+    const char *language; /* BCP 47, for the letters' forms; NULL: the page's, and "en" where only measured */
 } TapulType;
 
 /* title and description go into the files' metadata (SVG title and desc, PDF title and subject). */
@@ -58,7 +59,11 @@ void tapul_page_set_outline(TapulPage *page, const char *entry);
 /* What a part of the page is to a person who has it read out (ISO 32000-1, 14.8.4): drawn and read in the order of
  * the calls. Parts do not nest, except CAPTION inside a FIGURE, ROW inside a TABLE and CELL inside a ROW; they
  * may stand in groups, and hold them. alternative: of a FIGURE what it shows, in words; else NULL. Everything outside
- * parts is ornament and is not read. */
+ * parts is ornament and is not read.
+ *
+ * A CAPTION inside a FIGURE begins when all groups of the figure have ended, and ends the figure for readers, who
+ * hear the alternative in place of all that it holds: the caption is written as what follows it, and what else is
+ * drawn before the FIGURE's end is ornament, or a part of its own. */
 typedef enum {
     TAPUL_PART_TITLE,    /* H1 */
     TAPUL_PART_HEADING,  /* H2 */
@@ -86,7 +91,8 @@ void tapul_page_end_clip(TapulPage *page);
 void tapul_page_path(TapulPage *page, const TapulPath *path, const TapulPen *pen);
 /* One line of text, UTF-8, its baseline starting (centred, ending) at `at`. */
 void tapul_page_text(TapulPage *page, TapulVec2 at, const char *text, const TapulType *type);
-/* Text broken into lines of at most width_mm; at is the first baseline. Returns the y of the next baseline. */
+/* Text broken into lines of at most width_mm; at is the first baseline, at its left. Text of a script that runs to
+ * the left is set to the right edge where align is left. Returns the y of the next baseline. */
 double tapul_page_paragraph(TapulPage *page, TapulVec2 at, double width_mm, const char *text,
                             const TapulType *type);
 double tapul_page_text_width_mm(const char *text, const TapulType *type);

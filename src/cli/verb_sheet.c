@@ -14,7 +14,7 @@
 
 static char *paper, *upright, *layouts;
 static double png_dpi;
-static gboolean worksheet, inches;
+static gboolean worksheet, inches, words;
 
 static const GOptionEntry entries[] = {
     {"paper", 0, 0, G_OPTION_ARG_STRING, &paper, "A5, A4, A3, A2 or screen, 16:9 (default A4)",
@@ -27,6 +27,8 @@ static const GOptionEntry entries[] = {
      "a worksheet for students instead, its answers on the last page", NULL},
     {"png", 0, 0, G_OPTION_ARG_DOUBLE, &png_dpi, "also a PNG of each page, at so many dpi",
      "DPI"},
+    {"words", 0, 0, G_OPTION_ARG_NONE, &words,
+     "also words.yaml: all words of the pages, to be put into another language", NULL},
     {"inches", 0, 0, G_OPTION_ARG_NONE, &inches, "scale bars in inches too", NULL},
     {0},
 };
@@ -138,12 +140,42 @@ static gboolean write_html(const TapulComparison *comparison, const char *folder
                                        error);
 }
 
+static void append_quoted(GString *text, const char *word) {
+    g_string_append_c(text, '"');
+    for (const char *c = word; *c; c++) {
+        if (*c == '"' || *c == '\\')
+            g_string_append_c(text, '\\');
+        g_string_append_c(text, *c);
+    }
+    g_string_append_c(text, '"');
+}
+
+/* What stands under `sheet: words` of a case, complete. */
+static gboolean write_words(const TapulCase *question, const char *folder, GPtrArray *files,
+                            GError **error) {
+    g_autoptr(GString) text = g_string_new("# Goes into a case, under sheet: give each line's "
+                                           "right side in your language.\nwords:\n");
+    if (!words)
+        return TRUE;
+    for (const char *const *word = tapul_case_words(); *word; word++) {
+        g_string_append(text, "  ");
+        append_quoted(text, *word);
+        g_string_append(text, ": ");
+        append_quoted(text, tapul_case_word(question, *word));
+        g_string_append_c(text, '\n');
+    }
+    add_file(files, folder, "words.yaml");
+    return g_file_set_contents(g_ptr_array_index(files, files->len - 1), text->str,
+                               (gssize)text->len, error);
+}
+
 /* All of a result or nothing. */
 static gboolean write_all(const TapulComparison *comparison, const GPtrArray *pages,
                           const char *folder, GPtrArray *files, GError **error) {
     const char *stem = worksheet ? "worksheet" : "sheet";
     gboolean written = write_pages(pages, stem, folder, files, error) &&
-                       write_html(comparison, folder, files, error);
+                       write_html(comparison, folder, files, error) &&
+                       write_words(comparison->question, folder, files, error);
     for (guint i = 0; !written && i < files->len; i++)
         g_unlink(g_ptr_array_index(files, i));
     return written;

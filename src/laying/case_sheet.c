@@ -84,9 +84,9 @@ static gboolean is_layout(TapulCaseReading *reading, const TapulNode *node, cons
 static gboolean is_word(TapulCaseReading *reading, const TapulNode *node, const char *key) {
     if (tapul_case_knows_word(key))
         return TRUE;
-    tapul_document_fault(reading->document, node,
-                         "words: '%s' is no word of the pages; the manual page lists them",
-                         key);
+    tapul_document_fault(
+        reading->document, node,
+        "words: '%s' is no word of the pages; tapul sheet --words writes them all", key);
     return FALSE;
 }
 

@@ -34,10 +34,9 @@ static gboolean is_there(TapulVec2 place) {
     return isfinite(place.x);
 }
 
-/* The rigid motion of least squares that takes from[n] to to[n] (Umeyama 1991, scale and mirror
- * left out). */
-static void fit_rigid(const TapulVec2 *from, const TapulVec2 *to, int n, double *turn_rad,
-                      TapulVec2 *shift_mm) {
+/* Umeyama 1991, scale and mirror left out. */
+void tapul_fit_rigid(const TapulVec2 *from, const TapulVec2 *to, int n, double *turn_rad,
+                     TapulVec2 *shift_mm) {
     TapulVec2 from_middle = {0, 0}, to_middle = {0, 0};
     double dot = 0, cross = 0;
     int both = 0;
@@ -91,7 +90,8 @@ TapulLiftComparison *tapul_lift_compare(const TapulGround *ground, const GArray 
     comparison->apart = g_array_new(FALSE, FALSE, sizeof(TapulLiftApart));
     for (int i = 1; i < n; i++) {
         TapulVec2 *own = places + i * n_points;
-        fit_rigid(own, places, n_points, &comparison->turn_rad[i], &comparison->shift_mm[i]);
+        tapul_fit_rigid(own, places, n_points, &comparison->turn_rad[i],
+                        &comparison->shift_mm[i]);
         for (int k = 0; k < n_points; k++)
             own[k] = tapul_vec2_add(tapul_vec2_turn(own[k], comparison->turn_rad[i]),
                                     comparison->shift_mm[i]);

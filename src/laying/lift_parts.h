@@ -33,6 +33,11 @@ GArray *tapul_lift_rim(const TapulRectified *rectified, const TapulPath *region)
 void tapul_lift_picture(TapulLifted *lifted, const TapulRectified *rectified,
                         const TapulLiftOptions *options);
 
+/* The rigid motion of least squares that takes from[n] to to[n], a turn and then a shift;
+ * points whose x is NAN on either side are left out. */
+void tapul_fit_rigid(const TapulVec2 *from, const TapulVec2 *to, int n, double *turn_rad,
+                     TapulVec2 *shift_mm);
+
 /* Whether a place is seen well in the photographs, its pixel's alpha not 0. */
 static inline gboolean tapul_rectified_shows(const TapulRectified *rectified, int x, int y) {
     return rectified->rgba[4 * ((gsize)y * (gsize)rectified->width_px + (gsize)x) + 3] > 0;

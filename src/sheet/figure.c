@@ -1,35 +1,95 @@
-#include "sheet/figure.h"
+/* The figures of comparison pages: what kinds there are, where they lie on a page, where a
+ * point of the plate lies in them.
+ *
+ * The pages' makers draw with it. Each kind draws itself in a file of its own
+ * (figure_print.c, figure_development.c, figure_view.c).
+ */
+#include "sheet/figure_parts.h"
 
-struct TapulFigure {
-    TapulBox box_mm;
-};
+#include "sheet/carried.h"
+#include "sheet/furniture.h"
+#include "sheet/thin.h"
+
+/* Of the larger side, about a whole plate: room for half the thickness of its edge at any scale
+ * that a page has room for. */
+#define AIR_SHARE 0.005
+/* Paper about a plate mark, of the longer side; and of a border's strip, whose longer side says
+ * little, no more than of the shorter. */
+#define PAPER_SHARE 0.035
+#define STRIP_SHARE 0.12
+#define THINNED_MM  0.02 /* on the page: lines narrower than a hairline keep their width */
+
+/* --- Boxes --- */
+
+TapulBox tapul_box_common(TapulBox a, TapulBox b) {
+    return (TapulBox){{fmax(a.min.x, b.min.x), fmax(a.min.y, b.min.y)},
+                      {fmin(a.max.x, b.max.x), fmin(a.max.y, b.max.y)}};
+}
+
+TapulBox tapul_box_padded(TapulBox box, double pad_mm) {
+    TapulVec2 pad = {pad_mm, pad_mm};
+    return (TapulBox){tapul_vec2_sub(box.min, pad), tapul_vec2_add(box.max, pad)};
+}
+
+void tapul_box_add_box(TapulBox *box, TapulBox other) {
+    if (tapul_box_is_empty(other))
+        return;
+    tapul_box_add(box, other.min);
+    tapul_box_add(box, other.max);
+}
+
+static TapulBox with_air(TapulBox box) {
+    return tapul_box_padded(box,
+                            AIR_SHARE * fmax(box.max.x - box.min.x, box.max.y - box.min.y));
+}
+
+/* --- Making --- */
 
 TapulFigure *tapul_figure_print(const TapulComparison *comparison, int print,
                                 gboolean reversed) {
-    (void)reversed;
     const TapulPrint *source = g_ptr_array_index(comparison->question->prints, print);
+    double width_mm = source->ink->width_mm, height_mm = source->ink->height_mm;
+    TapulBox mark = {{0, 0}, {width_mm, height_mm}};
     TapulFigure *figure = g_new0(TapulFigure, 1);
-    figure->box_mm.max = tapul_vec2(source->ink->width_mm, source->ink->height_mm);
+    figure->kind = TAPUL_FIGURE_PRINT;
+    figure->comparison = comparison;
+    figure->print = print;
+    figure->reversed = reversed;
+    figure->box_mm = tapul_box_padded(mark, fmin(PAPER_SHARE * fmax(width_mm, height_mm),
+                                                 STRIP_SHARE * fmin(width_mm, height_mm)));
     return figure;
 }
 
 TapulFigure *tapul_figure_development(const TapulComparison *comparison, TapulBox box_mm,
                                       TapulShown shown, int laying) {
-    (void)comparison, (void)shown, (void)laying;
     TapulFigure *figure = g_new0(TapulFigure, 1);
-    figure->box_mm = box_mm;
+    figure->kind = TAPUL_FIGURE_DEVELOPMENT;
+    figure->comparison = comparison;
+    figure->shown = shown;
+    figure->laying = laying;
+    figure->edge = tapul_carried_edge(&comparison->question->ground);
+    figure->box_mm =
+        tapul_box_is_empty(box_mm) ? with_air(tapul_path_box(figure->edge)) : box_mm;
     return figure;
 }
 
 TapulFigure *tapul_figure_view(const TapulComparison *comparison, double turn_rad,
                                double tilt_rad, TapulShown shown, int laying) {
-    (void)comparison, (void)turn_rad, (void)tilt_rad, (void)shown, (void)laying;
     TapulFigure *figure = g_new0(TapulFigure, 1);
-    figure->box_mm.max = tapul_vec2(300, 400);
+    figure->kind = TAPUL_FIGURE_VIEW;
+    figure->comparison = comparison;
+    figure->shown = shown;
+    figure->laying = laying;
+    figure->view = tapul_view_new(&comparison->question->ground, turn_rad, tilt_rad);
+    figure->box_mm = with_air(figure->view->box_mm);
     return figure;
 }
 
 void tapul_figure_free(TapulFigure *figure) {
+    if (!figure)
+        return;
+    tapul_path_free(figure->edge);
+    tapul_view_free(figure->view);
     g_free(figure);
 }
 
@@ -38,33 +98,76 @@ TapulBox tapul_figure_box_mm(const TapulFigure *figure) {
 }
 
 void tapul_figure_crop(TapulFigure *figure, TapulBox box_mm) {
+    g_assert(figure->kind != TAPUL_FIGURE_VIEW);
     figure->box_mm = box_mm;
 }
 
+/* --- Drawing --- */
+
 void tapul_figure_draw(const TapulFigure *figure, TapulPage *page, TapulVec2 at, double scale,
                        const char *id, const char *title) {
-    (void)figure, (void)page, (void)at, (void)scale, (void)id, (void)title;
+    TapulBox box = figure->box_mm;
+    TapulAffine place = {
+        scale, 0, 0, scale, at.x - scale * box.min.x, at.y - scale * box.min.y};
+    if (tapul_box_is_empty(box) || !(scale > 0))
+        return;
+    tapul_page_begin_group(page, id, title, &place);
+    if (figure->kind == TAPUL_FIGURE_VIEW) {
+        tapul_figure_draw_view(figure, page, scale, id);
+    } else {
+        g_autoptr(TapulPath) window = tapul_box_path(box);
+        tapul_page_begin_clip(page, window);
+        if (figure->kind == TAPUL_FIGURE_PRINT)
+            tapul_figure_draw_print(figure, page, scale, id);
+        else
+            tapul_figure_draw_development(figure, page, scale, id);
+        tapul_page_end_clip(page);
+    }
+    tapul_page_end_group(page);
+}
+
+static gboolean touches(const TapulMark *mark, TapulBox window) {
+    if (tapul_path_is_empty(mark->path))
+        return FALSE;
+    return tapul_boxes_overlap(
+        tapul_box_padded(tapul_path_box(mark->path), mark->width_mm + THINNED_MM), window);
+}
+
+void tapul_figure_draw_marks(TapulPage *page, const GPtrArray *marks, const GPtrArray *motifs,
+                             const char *name, const TapulInking *inking, TapulBox window,
+                             double scale) {
+    TapulPath **paths = g_new(TapulPath *, MAX(marks->len, 1));
+    for (guint i = 0; i < marks->len; i++) {
+        const TapulMark *mark = marks->pdata[i];
+        paths[i] = touches(mark, window) ? tapul_path_thinned(mark->path, THINNED_MM / scale)
+                                         : tapul_path_new();
+    }
+    tapul_inking_draw(page, marks, paths, motifs, name, inking);
+    for (guint i = 0; i < marks->len; i++)
+        tapul_path_free(paths[i]);
+    g_free(paths);
+}
+
+/* --- Points of the plate --- */
+
+static gboolean is_within(TapulVec2 at, TapulBox box) {
+    return at.x >= box.min.x && at.x <= box.max.x && at.y >= box.min.y && at.y <= box.max.y;
 }
 
 gboolean tapul_figure_of_plate(const TapulFigure *figure, TapulVec2 developed_mm,
                                TapulVec2 *own_mm) {
-    (void)figure;
+    TapulSpot spot;
     *own_mm = developed_mm;
-    return TRUE;
-}
-
-GPtrArray *tapul_shown_motifs(const TapulComparison *comparison, int laying) {
-    (void)comparison, (void)laying;
-    return g_ptr_array_new();
-}
-
-char *tapul_motif_fate_words(const TapulComparison *comparison, const TapulShownMotif *motif) {
-    (void)comparison, (void)motif;
-    return NULL;
-}
-
-TapulBox tapul_laid_box_mm(const TapulComparison *comparison, int laying) {
-    const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
-    (void)laid;
-    return (TapulBox){{0, 0}, {100, 100}};
+    switch (figure->kind) {
+    case TAPUL_FIGURE_PRINT:
+        return FALSE;
+    case TAPUL_FIGURE_DEVELOPMENT:
+        return is_within(developed_mm, figure->box_mm) &&
+               tapul_development_finder_spot(figure->comparison->question->finder, developed_mm,
+                                             &spot);
+    case TAPUL_FIGURE_VIEW:
+        tapul_figure_shade(figure, 0);
+        return tapul_view_point(figure->view, developed_mm, own_mm);
+    }
+    g_assert_not_reached();
 }

@@ -11,25 +11,28 @@ typedef enum {
     TAPUL_SHOWN_LAID,    /* prints as laid, vermilion, the found design (if any) dashed blue with them */
     TAPUL_SHOWN_FOUND,   /* what the plate itself bears: its photograph, else the tracing, else the prints as
                             laid, as an etcher's black lines on bright metal */
-    TAPUL_SHOWN_ETCHED   /* the same design (found, else laid) bright on blackened ground */
+    TAPUL_SHOWN_ETCHED   /* the same design (traced, else laid) bright on blackened ground */
 } TapulShown;
 
 typedef struct TapulFigure TapulFigure;
 
-/* A print, black on paper with its plate mark as a fine frame, the scan itself where the case shows the scan.
- * Own frame: the print frame, of a reversed one mirrored about the middle of its width. */
+/* A print as an impression: black on paper, its plate mark as a fine pressed line, the scan itself where the case
+ * shows the scan. Its box is the plate mark with a little paper around it; cropped to the plate mark or further in,
+ * it shows no plate mark. Own frame: the print frame, of a reversed one mirrored about the middle of its width. */
 TapulFigure *tapul_figure_print(const TapulComparison *comparison, int print, gboolean reversed);
-/* The part box_mm of the development (developed frame); an empty box: all of it. laying -1: all are shown.
+/* The part box_mm of the development (developed frame); an empty box: all of it. laying -1: all are shown. Scans
+ * are laid as pictures where the case asks for it, in SHOWN_LAID only: their paper would hide the metal.
  * Own frame: the developed frame. */
 TapulFigure *tapul_figure_development(const TapulComparison *comparison, TapulBox box_mm, TapulShown shown,
                                       int laying);
-/* The plate as seen, turned and tilted as tapul_view_new. Own frame: the seen frame. */
+/* The plate as seen, turned and tilted as tapul_view_new; without photograph or pictures, which do not bend round
+ * it: SHOWN_FOUND has the tracing, else the prints as laid. Own frame: the seen frame. */
 TapulFigure *tapul_figure_view(const TapulComparison *comparison, double turn_rad, double tilt_rad,
                                TapulShown shown, int laying);
 void tapul_figure_free(TapulFigure *figure);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulFigure, tapul_figure_free)
 
-/* What it covers, mm of its own frame. */
+/* What it covers, mm of its own frame; nothing is drawn beyond it. */
 TapulBox tapul_figure_box_mm(const TapulFigure *figure);
 /* Narrows a print or a development to a part of it (both are clipped to their box). */
 void tapul_figure_crop(TapulFigure *figure, TapulBox box_mm);
@@ -50,16 +53,20 @@ typedef struct {
     char *name;            /* for readers */
     TapulBox print_mm;     /* print frame */
     TapulBox developed_mm; /* where it was found, else where it is laid; empty: left out, or off the plate */
-    TapulVec2 mark_print_mm, mark_developed_mm; /* a point on its ink near its middle, to point to */
+    /* A point on its ink near its middle, to point to; of one left out, where it would be; (0, 0) off the plate. */
+    TapulVec2 mark_print_mm, mark_developed_mm;
     const TapulMotifFinding *finding; /* NULL where not weighed */
 } TapulShownMotif;
 
-/* The motifs of a laying whose print names them, those that are too small to show (under 3 mm both ways) left
- * out, in the print's order from upper left to lower right; a GPtrArray of TapulShownMotif*, owned. laying -1:
- * of all layings but borders. */
+/* The motifs of a laying whose print names them, to be read row by row from the print's upper left; a GPtrArray of
+ * TapulShownMotif*, owned. Left out are those too small to show (under 3 mm both ways) and those that frame nearly
+ * all of the print (over 80 % of the plate mark both ways), which cannot be pointed to. laying -1: of all layings but
+ * borders, laying after laying (a print laid twice is listed twice). Of a border's motif the box is that of all its
+ * repeats. */
 GPtrArray *tapul_shown_motifs(const TapulComparison *comparison, int laying);
 
-/* "kept", "moved 8 mm", "left out", ... in the case's words; NULL where not weighed; owned. */
+/* "kept", "moved 8 mm", "turned 12°", "resized to 90 %", "left out", ... in the case's words; NULL where not
+ * weighed; owned. */
 char *tapul_motif_fate_words(const TapulComparison *comparison, const TapulShownMotif *motif);
 
 /* Of a laying: the box of its laid marks and of what was found of them; developed frame. Borders: of their strip. */

@@ -10,10 +10,24 @@
 /* Widths follow the local stretch; told apart no finer than this, strokes come in runs of one
  * pen, which make small files. A fifteenth of a hairline either way. */
 #define WIDTH_STEP_MM 0.005
+/* A stroke is taken to be no thinner than this share of the least that is drawn: it must be
+ * seen. */
+#define LEAST_SHARE 0.2
+/* Told apart no finer, so that strokes still come in runs of one pen. */
+#define TONE_STEPS 8.0
 
 static TapulColour mix(TapulColour a, TapulColour b, double t) {
     return (TapulColour){a.red + t * (b.red - a.red), a.green + t * (b.green - a.green),
                          a.blue + t * (b.blue - a.blue), 1};
+}
+
+/* A stroke drawn wider than it is is given less ink: all of it would close up hatching, its own
+ * share would lose single lines. The root is between the two (by eye, no source). */
+static double strength_of(const TapulMark *mark, const TapulInking *inking) {
+    double share = mark->width_mm / inking->least_width_mm;
+    if (!inking->keeps_tone || mark->kind != TAPUL_MARK_STROKE || share >= 1)
+        return 1;
+    return ceil(TONE_STEPS * sqrt(fmax(share, LEAST_SHARE))) / TONE_STEPS;
 }
 
 static void set_dashes(TapulPen *pen, const TapulMark *mark, const TapulInking *inking) {
@@ -30,7 +44,8 @@ static void set_dashes(TapulPen *pen, const TapulMark *mark, const TapulInking *
 }
 
 static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
-    TapulColour colour = mix(inking->ink, inking->ground, CLAMP(mark->grey, 0, 1));
+    TapulColour full = mix(inking->ink, inking->ground, CLAMP(mark->grey, 0, 1));
+    TapulColour colour = mix(full, inking->ground, 1 - strength_of(mark, inking));
     TapulPen pen = {.even_odd = mark->even_odd, .cap = mark->cap, .join = mark->join};
     if (mark->paper)
         colour = inking->ground;

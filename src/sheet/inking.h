@@ -13,6 +13,7 @@
 typedef struct {
     TapulColour ink, ground; /* a mark's grey mixes ink towards ground */
     double least_width_mm; /* thinner strokes are drawn this wide, in the units of the group */
+    gboolean keeps_tone;   /* and so much lighter, that dense hatching does not close up */
     gboolean
         found; /* the found design: dashed, areas light, so that it differs without colour */
     double dash_mm; /* length of those dashes */

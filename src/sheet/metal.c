@@ -40,9 +40,11 @@ static TapulRgb mix_rgb(TapulRgb a, TapulRgb b, double t) {
 
 /* The inner side is duller: hammered and left black from the forge. */
 static TapulRgb metal_colour(TapulMetal metal, TapulVec3 normal) {
-    static const TapulRgb bright[2] = {{0.30, 0.285, 0.27}, {0.985, 0.98, 0.965}};
-    static const TapulRgb blackened[2] = {{0.06, 0.055, 0.05}, {0.30, 0.285, 0.265}};
-    const TapulRgb *ramp = metal == TAPUL_METAL_BRIGHT ? bright : blackened;
+    static const TapulRgb ramps[][2] = {
+        [TAPUL_METAL_BRIGHT] = {{0.30, 0.285, 0.27}, {0.985, 0.98, 0.965}},
+        [TAPUL_METAL_PALE] = {{0.82, 0.81, 0.795}, {0.99, 0.985, 0.972}},
+        [TAPUL_METAL_BLACKENED] = {{0.06, 0.055, 0.05}, {0.30, 0.285, 0.265}}};
+    const TapulRgb *ramp = ramps[metal];
     if (normal.z >= 0)
         return mix_rgb(ramp[0], ramp[1], CLAMP(tapul_metal_tone(normal), 0, 1));
     TapulVec3 turned = tapul_vec3_scale(normal, -1);

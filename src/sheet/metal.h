@@ -6,6 +6,7 @@
 
 typedef enum {
     TAPUL_METAL_BRIGHT,   /* polished, drawn light: ink over it reads */
+    TAPUL_METAL_PALE,     /* the same lighter still: coloured ink over it reads */
     TAPUL_METAL_BLACKENED /* an etched ground, dark */
 } TapulMetal;
 

@@ -10,8 +10,6 @@
 #include "sheet/furniture.h"
 #include "sheet/plate_lines.h"
 
-/* The design on blackened ground. */
-#define BRIGHT   ((TapulColour){0.90, 0.89, 0.86, 1})
 #define PAD_EMS  0.5
 #define PAIR_EMS 0.35 /* radius of a pair's mark */
 #define DASH_MM  1.6  /* of the found design */
@@ -59,7 +57,8 @@ static void draw_pictures(TapulPage *page, const TapulOverlaySheet *sheet) {
         if (!picture)
             continue;
         g_autofree char *id = g_strconcat(laying->name, "-picture", NULL);
-        g_autofree guint8 *bright = picture->ink_only ? recoloured(picture, BRIGHT) : NULL;
+        g_autofree guint8 *bright =
+            picture->ink_only ? recoloured(picture, TAPUL_ETCHED_INK) : NULL;
         tapul_page_begin_group(page, id, "The scan laid as a picture", NULL);
         tapul_page_picture(page, picture->box_mm, picture->width_px, picture->height_px,
                            bright ? bright : picture->rgba);
@@ -143,9 +142,9 @@ static TapulOverlayColours colours_of(const TapulOverlay *overlay) {
     /* Black lines could not be told from the scan's own. */
     gboolean coloured = overlay->found || tapul_overlay_pictures(overlay).under_lines;
     if (overlay->etched)
-        return (TapulOverlayColours){.ground = {0.125, 0.115, 0.105, 1},
-                                     .line = {0.52, 0.50, 0.47, 1},
-                                     .print = coloured ? TAPUL_PRINT_INK : BRIGHT,
+        return (TapulOverlayColours){.ground = TAPUL_ETCHED_GROUND,
+                                     .line = TAPUL_ETCHED_LINE,
+                                     .print = coloured ? TAPUL_PRINT_INK : TAPUL_ETCHED_INK,
                                      .found = {0x56 / 255.0, 0xB4 / 255.0, 0xE9 / 255.0, 1}};
     return (TapulOverlayColours){.ground = TAPUL_PLATE_TINT,
                                  .line = TAPUL_QUIET,

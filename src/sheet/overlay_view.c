@@ -5,46 +5,13 @@
 
 #include "sheet/furniture.h"
 #include "sheet/page_items.h"
-#include "sheet/thin.h"
+#include "sheet/view_ink.h"
 
-#define PICTURE_DPI 150.0
-/* A picture of more pixels than this would swell the files without showing more. */
-#define MOST_PIXELS  1.5e6
-#define TOLERANCE_MM 0.03 /* on the page: a quarter of a hairline */
-#define THINNED_MM   0.02 /* on the page: lines narrower than a hairline keep their width */
 /* Radius of a pair's mark on the metal. */
 #define PAIR_MM 1.1
 /* Smaller marks, on the page, could not be told from the ink: they are left out. */
 #define LEAST_PAIR_MM    0.35
 #define LEAST_FOUND_MM   0.1 /* on the page: dashes must be seen */
-#define EDGE_WIDTH_MM    0.25
-#define CONTOUR_WIDTH_MM 0.18
-
-static void free_paths(TapulPath **paths, guint n) {
-    for (guint i = 0; i < n; i++)
-        tapul_path_free(paths[i]);
-    g_free(paths);
-}
-
-static TapulPath **carry(const TapulView *view, const GPtrArray *marks, double scale) {
-    TapulPath **paths = g_new(TapulPath *, marks->len);
-#pragma omp parallel for schedule(dynamic, 16)
-    for (guint i = 0; i < marks->len; i++) {
-        const TapulMark *mark = marks->pdata[i];
-        g_autoptr(TapulPath) thinned = tapul_path_thinned(mark->path, THINNED_MM / scale);
-        paths[i] =
-            tapul_view_path(view, thinned, mark->kind == TAPUL_MARK_FILL, TOLERANCE_MM / scale);
-    }
-    return paths;
-}
-
-static void draw_ink(TapulPage *page, const TapulView *view, const GPtrArray *marks,
-                     const GPtrArray *motifs, const char *name, const TapulInking *inking,
-                     double scale) {
-    TapulPath **paths = carry(view, marks, scale);
-    tapul_inking_draw(page, marks, paths, motifs, name, inking);
-    free_paths(paths, marks->len);
-}
 
 static void draw_pairs(TapulPage *page, const TapulOverlaySheet *sheet, const TapulView *view,
                        double scale, const char *view_id) {
@@ -72,8 +39,8 @@ static void draw_all_ink(TapulPage *page, const TapulOverlaySheet *sheet, const 
     for (int i = 0; i < overlay->n_layings; i++) {
         const TapulOverlayLaying *laying = &overlay->layings[i];
         g_autofree char *name = g_strconcat(id, "-", laying->name, NULL);
-        draw_ink(page, view, laying->laid->marks, laying->ink ? laying->ink->motifs : NULL,
-                 name, &inking, scale);
+        tapul_view_draw_ink(page, view, laying->laid->marks,
+                            laying->ink ? laying->ink->motifs : NULL, name, &inking, scale);
     }
     if (!overlay->found)
         return;
@@ -82,7 +49,8 @@ static void draw_all_ink(TapulPage *page, const TapulOverlaySheet *sheet, const 
     inking.found = TRUE;
     inking.least_width_mm = LEAST_FOUND_MM / scale;
     inking.dash_mm = 1.0 / scale;
-    draw_ink(page, view, overlay->found->marks, overlay->found->motifs, name, &inking, scale);
+    tapul_view_draw_ink(page, view, overlay->found->marks, overlay->found->motifs, name,
+                        &inking, scale);
 }
 
 void tapul_overlay_draw_view(TapulPage *page, int number, TapulVec2 at, double scale,
@@ -93,8 +61,7 @@ void tapul_overlay_draw_view(TapulPage *page, int number, TapulVec2 at, double s
                                         "The plate from three-quarters"};
     TapulView *view = sheet->view[number];
     TapulBox box = view->box_mm;
-    double pixel_mm = tapul_raster_pixel_mm(box, 25.4 / PICTURE_DPI / scale, MOST_PIXELS);
-    tapul_view_shade(view, pixel_mm,
+    tapul_view_shade(view, tapul_view_pixel_mm(view, scale),
                      sheet->overlay->etched ? TAPUL_METAL_BLACKENED : TAPUL_METAL_BRIGHT);
     const TapulRaster *shade = view->shade;
     TapulAffine place = {
@@ -104,12 +71,6 @@ void tapul_overlay_draw_view(TapulPage *page, int number, TapulVec2 at, double s
     tapul_page_draw_picture(page, shade->box_mm, picture);
     draw_all_ink(page, sheet, view, picture, scale, id[number]);
     draw_pairs(page, sheet, view, scale, id[number]);
-    TapulPen line = {.stroke = TAPUL_BLACK, .cap = TAPUL_CAP_ROUND, .join = TAPUL_JOIN_ROUND};
-    g_autoptr(TapulPath) contour = tapul_view_contour(view);
-    g_autoptr(TapulPath) edge = tapul_view_edge(view);
-    line.width_mm = CONTOUR_WIDTH_MM / scale;
-    tapul_page_path(page, contour, &line);
-    line.width_mm = EDGE_WIDTH_MM / scale;
-    tapul_page_path(page, edge, &line);
+    tapul_view_draw_lines(page, view, scale);
     tapul_page_end_group(page);
 }

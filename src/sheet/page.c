@@ -59,7 +59,7 @@ TapulPage *tapul_page_new(double width_mm, double height_mm, const char *title,
     g_array_set_clear_func(page->items, clear_item);
     page->pictures = g_ptr_array_new_with_free_func(free_picture);
     page->ids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    page->open = g_array_new(FALSE, FALSE, sizeof(TapulItemKind));
+    page->open = g_array_new(FALSE, FALSE, sizeof(TapulOpenItem));
     return page;
 }
 
@@ -109,30 +109,86 @@ static void add_item(TapulPage *page, TapulItem item) {
     g_array_append_val(page->items, item);
 }
 
-/* --- Groups and clips --- */
-
 static void open_item(TapulPage *page, TapulItem item) {
+    TapulOpenItem open = {.kind = item.kind};
+    if (item.kind == TAPUL_ITEM_BEGIN_PART)
+        open.part = item.as.part.part;
     add_item(page, item);
-    g_array_append_val(page->open, item.kind);
+    g_array_append_val(page->open, open);
+}
+
+static TapulOpenItem take_open(TapulPage *page, TapulItemKind begun) {
+    g_assert(page->open->len > 0);
+    TapulOpenItem open = g_array_index(page->open, TapulOpenItem, page->open->len - 1);
+    g_assert(open.kind == begun);
+    g_array_set_size(page->open, page->open->len - 1);
+    return open;
 }
 
 static void close_item(TapulPage *page, TapulItemKind begun, TapulItemKind ended) {
-    g_assert(page->open->len > 0);
-    g_assert(g_array_index(page->open, TapulItemKind, page->open->len - 1) == begun);
-    g_array_set_size(page->open, page->open->len - 1);
+    take_open(page, begun);
     add_item(page, (TapulItem){.kind = ended});
 }
 
+/* --- Parts --- */
+
+/* The innermost part that has begun and not ended, NULL where there is none. */
+static TapulOpenItem *innermost_part(TapulPage *page) {
+    for (guint i = page->open->len; i > 0; i--) {
+        TapulOpenItem *open = &g_array_index(page->open, TapulOpenItem, i - 1);
+        if (open->kind == TAPUL_ITEM_BEGIN_PART)
+            return open;
+    }
+    return NULL;
+}
+
+static gboolean may_stand_in(TapulPart part, const TapulOpenItem *outer) {
+    switch (part) {
+    case TAPUL_PART_CELL:
+        return outer && outer->part == TAPUL_PART_ROW;
+    case TAPUL_PART_ROW:
+        return outer && outer->part == TAPUL_PART_TABLE;
+    case TAPUL_PART_CAPTION:
+        return !outer || outer->part == TAPUL_PART_FIGURE;
+    default:
+        return !outer || outer->ended;
+    }
+}
+
+static void end_part(TapulPage *page, TapulPart part) {
+    TapulItem item = {.kind = TAPUL_ITEM_END_PART};
+    item.as.part.part = part;
+    add_item(page, item);
+}
+
+/* A caption ends its figure and follows it: who has a figure read out hears the words that
+ * stand for it and nothing that lies inside (in PDF as in SVG). */
+static void end_figure(TapulPage *page, TapulOpenItem *figure) {
+    g_assert(figure == &g_array_index(page->open, TapulOpenItem, page->open->len - 1));
+    if (!figure->ended)
+        end_part(page, TAPUL_PART_FIGURE);
+    figure->ended = TRUE;
+}
+
 void tapul_page_begin_part(TapulPage *page, TapulPart part, const char *alternative) {
+    TapulOpenItem *outer = innermost_part(page);
+    g_assert(may_stand_in(part, outer));
+    if (outer && outer->part == TAPUL_PART_FIGURE)
+        end_figure(page, outer);
     TapulItem item = {.kind = TAPUL_ITEM_BEGIN_PART};
     item.as.part.part = part;
     item.as.part.alternative = alternative ? clean_text(alternative) : NULL;
     open_item(page, item);
+    page->has_parts = TRUE;
 }
 
 void tapul_page_end_part(TapulPage *page) {
-    close_item(page, TAPUL_ITEM_BEGIN_PART, TAPUL_ITEM_END_PART);
+    TapulOpenItem open = take_open(page, TAPUL_ITEM_BEGIN_PART);
+    if (!open.ended)
+        end_part(page, open.part);
 }
+
+/* --- Groups and clips --- */
 
 /* An XML name like the wanted one: other characters become hyphens, and it starts with a
  * letter. */
@@ -230,17 +286,28 @@ void tapul_page_text(TapulPage *page, TapulVec2 at, const char *text, const Tapu
     item.as.text.at = at;
     item.as.text.text = clean_text(text);
     item.as.text.type = *type;
+    item.as.text.type.language = g_intern_string(type->language);
     add_item(page, item);
 }
 
 double tapul_page_paragraph(TapulPage *page, TapulVec2 at, double width_mm, const char *text,
                             const TapulType *type) {
-    g_autoptr(GPtrArray) lines = tapul_page_break_lines(text, width_mm, type);
+    TapulType set = *type;
+    if (!set.language)
+        set.language = page->language;
+    g_autoptr(GPtrArray) lines = tapul_page_break_lines(text, width_mm, &set);
+    g_autofree char *valid = g_utf8_make_valid(text, -1);
+    /* Scripts that run to the left begin at the right. */
+    TapulVec2 start = {0, 0};
+    if (type->align == TAPUL_ALIGN_LEFT && tapul_page_text_runs_left(valid)) {
+        set.align = TAPUL_ALIGN_RIGHT;
+        start = tapul_vec2_turn(tapul_vec2(width_mm, 0), type->turn_rad);
+    }
     /* The next line lies below this one, as the text is turned. */
     TapulVec2 step =
         tapul_vec2_turn(tapul_vec2(0, -TAPUL_LEADING * type->size_mm), type->turn_rad);
     for (guint i = 0; i < lines->len; i++) {
-        tapul_page_text(page, at, lines->pdata[i], type);
+        tapul_page_text(page, tapul_vec2_add(at, start), lines->pdata[i], &set);
         at = tapul_vec2_add(at, step);
     }
     return at.y;

@@ -1,20 +1,23 @@
-/* Writes pages as PDF and PNG with cairo and Pango.
+/* Paints pages with cairo and Pango; page_pdf.c and page_png.c write what is painted.
  *
  * The page frame is set up once (mm, y up); groups are cairo transforms, and only text and
  * pictures turn y back.
  */
+#include "sheet/page_cairo.h"
 #include "sheet/page_text.h"
 
-#include <cairo-pdf.h>
 #include <string.h>
 
-#define POINTS_PER_MM (72 / 25.4) /* ISO 32000-1, 8.3.2.1 */
-#define MAX_SIDE_PX   32767       /* cairo's largest image surface */
-
-static cairo_status_t append_bytes(void *closure, const unsigned char *data,
-                                   unsigned int length) {
-    g_byte_array_append(closure, data, length);
+cairo_status_t tapul_append_bytes(void *bytes, const unsigned char *data, unsigned int length) {
+    g_byte_array_append(bytes, data, length);
     return CAIRO_STATUS_SUCCESS;
+}
+
+gboolean tapul_page_is_drawn(cairo_status_t status, const char *path, GError **error) {
+    if (status != CAIRO_STATUS_SUCCESS)
+        g_set_error(error, G_FILE_ERROR, G_FILE_ERROR_FAILED,
+                    "%s: the page cannot be drawn: %s", path, cairo_status_to_string(status));
+    return status == CAIRO_STATUS_SUCCESS;
 }
 
 /* --- Pictures --- */
@@ -47,7 +50,7 @@ static cairo_surface_t *picture_surface(const TapulPicture *picture) {
 GBytes *tapul_picture_png(const TapulPicture *picture) {
     GByteArray *bytes = g_byte_array_new();
     cairo_surface_t *surface = picture_surface(picture);
-    cairo_surface_write_to_png_stream(surface, append_bytes, bytes);
+    cairo_surface_write_to_png_stream(surface, tapul_append_bytes, bytes);
     cairo_surface_destroy(surface);
     return g_byte_array_free_to_bytes(bytes);
 }
@@ -58,6 +61,7 @@ typedef struct {
     cairo_t *cr;
     const TapulPage *page;
     cairo_surface_t **pictures; /* one surface each, so that a PDF holds a picture once */
+    gboolean in_part;
 } Painter;
 
 static void add_path(cairo_t *cr, const TapulPath *path) {
@@ -130,20 +134,62 @@ static guint paint_paths(Painter *painter, guint first) {
     return n;
 }
 
-static void paint_text(cairo_t *cr, const TapulItem *item) {
-    const TapulType *type = &item->as.text.type;
+typedef struct {
+    PangoLayoutRun *run;
+    double x;
+} PlacedRun;
+
+static gint compare_reading(gconstpointer a, gconstpointer b) {
+    const PlacedRun *one = a, *other = b;
+    return one->run->item->offset - other->run->item->offset;
+}
+
+/* Shows the layout's one line from x on; returns where it ends. Its runs are shown in the order
+ * in which they are read, not from left to right: out of a PDF text comes as it was put in. */
+static double show_line(cairo_t *cr, PangoLayout *layout, double x) {
+    const PangoLayoutLine *line = pango_layout_get_line_readonly(layout, 0);
+    g_autoptr(GArray) runs = g_array_new(FALSE, FALSE, sizeof(PlacedRun));
+    for (const GSList *l = line->runs; l; l = l->next) {
+        PlacedRun placed = {l->data, x};
+        g_array_append_val(runs, placed);
+        x += pango_units_to_double(pango_glyph_string_get_width(placed.run->glyphs));
+    }
+    g_array_sort(runs, compare_reading);
+    for (guint i = 0; i < runs->len; i++) {
+        const PlacedRun *placed = &g_array_index(runs, PlacedRun, i);
+        cairo_move_to(cr, placed->x, 0);
+        pango_cairo_show_glyph_item(cr, pango_layout_get_text(layout), placed->run);
+    }
+    return x;
+}
+
+/* What is read aloud has a space between any two lines, or they would be one word (ISO 32000-1,
+ * 14.8.2.5). */
+static void show_space(cairo_t *cr, const TapulType *type, double x) {
+    PangoLayout *layout = tapul_text_layout(cr, " ", type);
+    show_line(cr, layout, x);
+    g_object_unref(layout);
+}
+
+static void paint_text(Painter *painter, const TapulItem *item) {
+    cairo_t *cr = painter->cr;
+    TapulType type = item->as.text.type;
+    if (!type.language)
+        type.language = painter->page->language;
     static const double share[] = {0, 0.5, 1}; /* of the width, left of the point */
     double scale = 1 / TAPUL_LAYOUT_UNITS_PER_MM;
     cairo_save(cr);
     cairo_translate(cr, item->as.text.at.x, item->as.text.at.y);
-    cairo_rotate(cr, type->turn_rad);
+    cairo_rotate(cr, type.turn_rad);
     cairo_scale(cr, scale, -scale);
-    PangoLayout *layout = tapul_text_layout(cr, item->as.text.text, type);
+    PangoLayout *layout = tapul_text_layout(cr, item->as.text.text, &type);
     PangoRectangle logical;
     pango_layout_get_extents(layout, NULL, &logical);
-    set_colour(cr, type->colour);
-    cairo_move_to(cr, -share[type->align] * logical.width / PANGO_SCALE, 0);
-    pango_cairo_show_layout_line(cr, pango_layout_get_line_readonly(layout, 0));
+    set_colour(cr, type.colour);
+    double end =
+        show_line(cr, layout, -share[type.align] * pango_units_to_double(logical.width));
+    if (painter->in_part)
+        show_space(cr, &type, end);
     g_object_unref(layout);
     cairo_restore(cr);
 }
@@ -186,6 +232,11 @@ static void paint_begin_clip(cairo_t *cr, const TapulItem *item) {
     cairo_clip(cr);
 }
 
+/* PDF's names for parts (ISO 32000-1, 14.8.4), in the order of TapulPart. Only a PDF keeps
+ * them. */
+static const char *const part_tag[] = {"H1",      "H2",    "P",  "Figure",
+                                       "Caption", "Table", "TR", "TD"};
+
 /* Paints the item at a place of the list, and what is painted with it; returns how many. */
 static guint paint_items(Painter *painter, guint at) {
     const TapulItem *item = &g_array_index(painter->page->items, TapulItem, at);
@@ -203,21 +254,26 @@ static guint paint_items(Painter *painter, guint at) {
     case TAPUL_ITEM_PATH:
         return paint_paths(painter, at);
     case TAPUL_ITEM_TEXT:
-        paint_text(painter->cr, item);
+        paint_text(painter, item);
         break;
     case TAPUL_ITEM_PICTURE:
         paint_picture(painter, item);
         break;
     case TAPUL_ITEM_BEGIN_PART:
+        cairo_tag_begin(painter->cr, part_tag[item->as.part.part], NULL);
+        painter->in_part = TRUE;
+        break;
     case TAPUL_ITEM_END_PART:
+        cairo_tag_end(painter->cr, part_tag[item->as.part.part]);
+        painter->in_part = FALSE;
         break;
     }
     return 1;
 }
 
-static void paint_page(cairo_t *cr, const TapulPage *page, double units_per_mm) {
+void tapul_page_paint(cairo_t *cr, const TapulPage *page, double units_per_mm) {
     g_assert(page->open->len == 0);
-    Painter painter = {cr, page, g_new0(cairo_surface_t *, page->pictures->len)};
+    Painter painter = {cr, page, g_new0(cairo_surface_t *, page->pictures->len), FALSE};
     cairo_save(cr);
     cairo_scale(cr, units_per_mm, -units_per_mm);
     cairo_translate(cr, 0, -page->height_mm);
@@ -228,73 +284,4 @@ static void paint_page(cairo_t *cr, const TapulPage *page, double units_per_mm) 
     for (guint i = 0; i < page->pictures->len; i++)
         cairo_surface_destroy(painter.pictures[i]);
     g_free(painter.pictures);
-}
-
-/* --- Files --- */
-
-static gboolean save(GByteArray *bytes, cairo_status_t status, const char *path,
-                     GError **error) {
-    if (status != CAIRO_STATUS_SUCCESS) {
-        g_set_error(error, G_FILE_ERROR, G_FILE_ERROR_FAILED,
-                    "%s: the page cannot be drawn: %s", path, cairo_status_to_string(status));
-        return FALSE;
-    }
-    return g_file_set_contents(path, (const char *)bytes->data, (gssize)bytes->len, error);
-}
-
-/* No date is written: the same page gives the same bytes. */
-static void set_metadata(cairo_surface_t *surface, const TapulPage *page) {
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, page->title);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, page->description);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "");
-}
-
-gboolean tapul_page_write_pdf(TapulPage *const *pages, int n_pages, const char *path,
-                              GError **error) {
-    g_assert(n_pages > 0);
-    g_autoptr(GByteArray) bytes = g_byte_array_new();
-    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
-        append_bytes, bytes, pages[0]->width_mm * POINTS_PER_MM,
-        pages[0]->height_mm * POINTS_PER_MM);
-    set_metadata(surface, pages[0]);
-    cairo_t *cr = cairo_create(surface);
-    for (int i = 0; i < n_pages; i++) {
-        cairo_pdf_surface_set_size(surface, pages[i]->width_mm * POINTS_PER_MM,
-                                   pages[i]->height_mm * POINTS_PER_MM);
-        paint_page(cr, pages[i], POINTS_PER_MM);
-        cairo_show_page(cr);
-    }
-    cairo_status_t status = cairo_status(cr);
-    cairo_destroy(cr);
-    cairo_surface_finish(surface);
-    if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_status(surface);
-    cairo_surface_destroy(surface);
-    return save(bytes, status, path, error);
-}
-
-gboolean tapul_page_write_png(const TapulPage *page, double dpi, const char *path,
-                              GError **error) {
-    double width_px = round(page->width_mm * dpi / 25.4);
-    double height_px = round(page->height_mm * dpi / 25.4);
-    if (!(fmin(width_px, height_px) >= 1 && fmax(width_px, height_px) <= MAX_SIDE_PX)) {
-        g_set_error(
-            error, G_FILE_ERROR, G_FILE_ERROR_INVAL,
-            "%s: %g x %g mm at %g dpi is a picture of %g x %g px; a side has 1 to %d px", path,
-            page->width_mm, page->height_mm, dpi, width_px, height_px, MAX_SIDE_PX);
-        return FALSE;
-    }
-    g_autoptr(GByteArray) bytes = g_byte_array_new();
-    cairo_surface_t *surface =
-        cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width_px, (int)height_px);
-    cairo_t *cr = cairo_create(surface);
-    cairo_set_source_rgb(cr, 1, 1, 1); /* paper under whatever the page leaves bare */
-    cairo_paint(cr);
-    paint_page(cr, page, dpi / 25.4);
-    cairo_status_t status = cairo_status(cr);
-    cairo_destroy(cr);
-    if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_write_to_png_stream(surface, append_bytes, bytes);
-    cairo_surface_destroy(surface);
-    return save(bytes, status, path, error);
 }

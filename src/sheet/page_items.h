@@ -51,10 +51,16 @@ typedef struct {
         } picture;
         struct {
             TapulPart part;
-            char *alternative; /* may be NULL */
+            char *alternative; /* may be NULL; of an end always */
         } part;
     } as;
 } TapulItem;
+
+typedef struct {
+    TapulItemKind kind;
+    TapulPart part;
+    gboolean ended; /* of a figure: by its caption */
+} TapulOpenItem;
 
 typedef struct {
     int width_px, height_px;
@@ -65,10 +71,11 @@ struct TapulPage {
     double width_mm, height_mm;
     char *title, *description;
     char *language, *author, *outline; /* author may be NULL */
-    GArray *items;       /* of TapulItem */
-    GPtrArray *pictures; /* of TapulPicture* */
-    GHashTable *ids;     /* ids given out */
-    GArray *open;        /* of TapulItemKind: what has begun and not ended */
+    GArray *items;                     /* of TapulItem */
+    GPtrArray *pictures;               /* of TapulPicture* */
+    GHashTable *ids;                   /* ids given out */
+    GArray *open;                      /* of TapulOpenItem: what has begun and not ended */
+    gboolean has_parts;
 };
 
 gboolean tapul_same_colour(TapulColour a, TapulColour b);
@@ -84,10 +91,12 @@ void tapul_page_begin_clip_even_odd(TapulPage *page, const TapulPath *path);
 int tapul_page_keep_picture(TapulPage *page, int width_px, int height_px, const guint8 *rgba);
 void tapul_page_draw_picture(TapulPage *page, TapulBox box, int number);
 
-/* The lines that text breaks into at width_mm; a GPtrArray of char *. */
+/* The lines that text breaks into at width_mm, each running the way that all of the text does;
+ * a GPtrArray of char *. */
 GPtrArray *tapul_page_break_lines(const char *text, double width_mm, const TapulType *type);
 
-/* Whether text is of a script written from right to left (by its first letter that tells). */
+/* Whether text is of a script written from right to left (by its first letter or mark that
+ * tells). */
 gboolean tapul_page_text_runs_left(const char *text);
 
 /* A picture as a PNG file's bytes. */

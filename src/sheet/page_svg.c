@@ -80,6 +80,12 @@ static guint write_paths(TapulSvgWriter *w, guint first) {
     return n;
 }
 
+/* xml:lang for readers of SVG 1.1, lang for those of SVG 2. */
+static void append_language(TapulSvgWriter *w, const char *language) {
+    g_autofree char *escaped = g_markup_escape_text(language, -1);
+    g_string_append_printf(w->out, " lang=\"%s\" xml:lang=\"%s\"", escaped, escaped);
+}
+
 static void write_text(TapulSvgWriter *w, const TapulItem *item) {
     static const char *const anchor[] = {"start", "middle", "end"};
     const TapulType *type = &item->as.text.type;
@@ -105,6 +111,8 @@ static void write_text(TapulSvgWriter *w, const TapulItem *item) {
         g_string_append(w->out, " font-variant=\"small-caps\"");
     if (left)
         g_string_append(w->out, " direction=\"rtl\" unicode-bidi=\"embed\"");
+    if (type->language && !g_str_equal(type->language, w->page->language))
+        append_language(w, type->language);
     if (anchored > 0)
         g_string_append_printf(w->out, " text-anchor=\"%s\"", anchor[anchored]);
     if (type->turn_rad != 0) {
@@ -208,9 +216,31 @@ static void write_begin_clip(TapulSvgWriter *w, const TapulItem *item) {
     tapul_svg_open_frame(w, *tapul_svg_frame(w));
 }
 
+/* A figure is one picture to who has the page read out, called by its words; a label rather
+ * than a title, which would hang from the pointer as a note. Other parts are read as the text
+ * they are. */
+static void write_begin_part(TapulSvgWriter *w, const TapulItem *item) {
+    if (item->as.part.part != TAPUL_PART_FIGURE)
+        return;
+    indent(w);
+    g_string_append(w->out, "<g role=\"img\"");
+    if (item->as.part.alternative) {
+        g_string_append(w->out, " aria-label=\"");
+        append_escaped(w->out, item->as.part.alternative);
+        g_string_append_c(w->out, '"');
+    }
+    g_string_append(w->out, ">\n");
+    tapul_svg_open_frame(w, *tapul_svg_frame(w));
+}
+
+static void write_end_part(TapulSvgWriter *w, const TapulItem *item) {
+    if (item->as.part.part == TAPUL_PART_FIGURE)
+        write_end(w);
+}
+
 /* Writes the item at a place of the list and, of paths, those after it that share its pen;
  * returns how many. */
-static guint write_items(TapulSvgWriter *w, guint at) {
+guint tapul_svg_items(TapulSvgWriter *w, guint at) {
     const TapulItem *item = &g_array_index(w->page->items, TapulItem, at);
     switch (item->kind) {
     case TAPUL_ITEM_BEGIN_GROUP:
@@ -232,10 +262,23 @@ static guint write_items(TapulSvgWriter *w, guint at) {
         write_picture(w, item);
         break;
     case TAPUL_ITEM_BEGIN_PART:
+        write_begin_part(w, item);
+        break;
     case TAPUL_ITEM_END_PART:
+        write_end_part(w, item);
         break;
     }
     return 1;
+}
+
+/* Dublin Core in RDF, as SVG 1.1's chapter on metadata has it. */
+static void write_author(TapulSvgWriter *w) {
+    g_string_append(w->out, "  <metadata><rdf:RDF"
+                            " xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\""
+                            " xmlns:dc=\"http://purl.org/dc/elements/1.1/\">"
+                            "<rdf:Description rdf:about=\"\" dc:creator=\"");
+    append_escaped(w->out, w->page->author);
+    g_string_append(w->out, "\"/></rdf:RDF></metadata>\n");
 }
 
 static void write_head(TapulSvgWriter *w) {
@@ -253,12 +296,19 @@ static void write_head(TapulSvgWriter *w) {
     g_string_append_c(w->out, ' ');
     tapul_svg_number(w->out, page->height_mm);
     g_string_append(w->out, "\"\n     font-family=\"" TAPUL_FONT_FAMILY
-                            "\" style=\"font-variant-numeric:lining-nums\">\n"
-                            "  <title>");
+                            "\" style=\"font-variant-numeric:lining-nums\"\n    ");
+    append_language(w, page->language);
+    /* Nothing within an img is read: a page that says what its parts are is a document (W3C
+     * Graphics-ARIA 1.0), any other one picture with its title and description. */
+    g_string_append(w->out,
+                    page->has_parts ? " role=\"graphics-document document\"" : " role=\"img\"");
+    g_string_append(w->out, ">\n  <title>");
     append_escaped(w->out, page->title);
     g_string_append(w->out, "</title>\n  <desc>");
     append_escaped(w->out, page->description);
     g_string_append(w->out, "</desc>\n");
+    if (page->author)
+        write_author(w);
 }
 
 gboolean tapul_page_write_svg(const TapulPage *page, const char *path, GError **error) {
@@ -273,7 +323,7 @@ gboolean tapul_page_write_svg(const TapulPage *page, const char *path, GError **
         w.first_box[i] = tapul_box_empty();
     write_head(&w);
     for (guint i = 0; i < page->items->len;)
-        i += write_items(&w, i);
+        i += tapul_svg_items(&w, i);
     g_string_append(w.out, "</svg>\n");
     gboolean written = g_file_set_contents(path, w.out->str, (gssize)w.out->len, error);
     g_string_free(w.out, TRUE);

@@ -35,4 +35,8 @@ void tapul_svg_pen(TapulSvgWriter *w, const TapulPen *pen);
 /* The attribute d. */
 void tapul_svg_path_data(TapulSvgWriter *w, const TapulPath *path);
 
+/* The item at a place of the page's list and, of paths, those after it that share its pen; how many they
+ * were. (page_svg.c) */
+guint tapul_svg_items(TapulSvgWriter *w, guint at);
+
 #endif

@@ -5,7 +5,6 @@
 #include "sheet/plate_lines.h"
 
 #include "sheet/carried.h"
-#include "sheet/furniture.h"
 
 /* Line widths of ISO 128; a chain line for the medial plane and dashes for a cut are
  * drawing-office custom. */
@@ -29,51 +28,71 @@ static TapulPen field_pen(TapulColour colour) {
                       .dash_mm = {0, 0.9}};
 }
 
+/* A pen of page mm in the units of a group. */
+static TapulPen pen_at(TapulPen pen, double scale) {
+    pen.width_mm /= scale;
+    for (int i = 0; i < pen.n_dash; i++)
+        pen.dash_mm[i] /= scale;
+    return pen;
+}
+
 static void draw_group(TapulPage *page, const char *id, const char *title,
-                       const TapulPath *path, const TapulPen *pen) {
+                       const TapulPath *path, TapulPen pen, double scale) {
     if (tapul_path_is_empty(path))
         return;
+    pen = pen_at(pen, scale);
     tapul_page_begin_group(page, id, title, NULL);
-    tapul_page_path(page, path, pen);
+    tapul_page_path(page, path, &pen);
     tapul_page_end_group(page);
 }
 
-void tapul_plate_lines(TapulPage *page, const TapulGround *ground, const TapulPath *edge,
-                       TapulColour inner) {
-    TapulPen along = medial_pen(ground, inner), around = field_pen(inner);
+void tapul_plate_lines_at(TapulPage *page, const TapulGround *ground, const TapulPath *edge,
+                          TapulColour inner, double scale, gboolean fields) {
     gboolean ridge = tapul_plate_has_ridge(ground->plate);
     g_autoptr(TapulPath) medial = tapul_carried_medial(ground);
     g_autoptr(TapulPath) seam = tapul_carried_seam(ground);
     draw_group(page, ridge ? "ridge" : "medial-line", ridge ? "Ridge" : "Medial line", medial,
-               &along);
-    for (int i = 0; i < tapul_plate_n_fields(ground->plate); i++) {
+               medial_pen(ground, inner), scale);
+    for (int i = 0; fields && i < tapul_plate_n_fields(ground->plate); i++) {
         const char *name = tapul_plate_field(ground->plate, i)->id;
         g_autofree char *id = g_strconcat("field-", name, NULL);
         g_autoptr(TapulPath) field = tapul_carried_field(ground, i);
-        draw_group(page, id, name, field, &around);
+        draw_group(page, id, name, field, field_pen(inner), scale);
     }
-    draw_group(page, "edge", "Edge of the plate", edge, &edge_pen);
-    draw_group(page, "seam", "Seam", seam, &seam_pen);
+    draw_group(page, "edge", "Edge of the plate", edge, edge_pen, scale);
+    draw_group(page, "seam", "Seam", seam, seam_pen, scale);
+}
+
+void tapul_plate_lines(TapulPage *page, const TapulGround *ground, const TapulPath *edge,
+                       TapulColour inner) {
+    tapul_plate_lines_at(page, ground, edge, inner, 1, TRUE);
+}
+
+int tapul_plate_samples(const TapulGround *ground, TapulColour inner, TapulColour under,
+                        TapulSample *samples) {
+    gboolean ridge = tapul_plate_has_ridge(ground->plate);
+    int n = 0;
+    if (tapul_plate_medial_line(ground->plate))
+        samples[n++] = (TapulSample){.pen = medial_pen(ground, inner),
+                                     .ground = under,
+                                     .text = ridge ? "ridge" : "medial line"};
+    if (tapul_plate_n_fields(ground->plate) > 0)
+        samples[n++] = (TapulSample){.pen = field_pen(inner), .ground = under, .text = "field"};
+    if (tapul_plate_has_seam(ground->plate))
+        samples[n++] = (TapulSample){.pen = seam_pen, .text = "seam, along the back"};
+    samples[n++] = (TapulSample){.pen = edge_pen, .text = "edge of the plate"};
+    return n;
 }
 
 double tapul_plate_legend(TapulPage *page, TapulVec2 at, double width_mm,
                           const TapulFormat *format, const TapulGround *ground,
                           TapulColour inner, TapulColour under) {
-    gboolean ridge = tapul_plate_has_ridge(ground->plate);
-    TapulSample edge = {.pen = edge_pen, .text = "edge of the plate"};
-    TapulSample seam = {.pen = seam_pen, .text = "seam, along the back"};
-    TapulSample along = {.pen = medial_pen(ground, inner),
-                         .ground = under,
-                         .text = ridge ? "ridge" : "medial line"};
-    TapulSample around = {.pen = field_pen(inner), .ground = under, .text = "field"};
+    TapulSample samples[TAPUL_MOST_PLATE_SAMPLES];
+    int n = tapul_plate_samples(ground, inner, under, samples);
     double y = at.y;
-    if (tapul_plate_medial_line(ground->plate))
-        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, along, format);
-    if (tapul_plate_n_fields(ground->plate) > 0)
-        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, around, format);
-    if (tapul_plate_has_seam(ground->plate))
-        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, seam, format);
-    return tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, edge, format);
+    for (int i = 0; i < n; i++)
+        y = tapul_set_sample(page, tapul_vec2(at.x, y), width_mm, samples[i], format);
+    return y;
 }
 
 double tapul_stretch_block(TapulPage *page, TapulVec2 at, double width_mm,

@@ -7,7 +7,7 @@
 #include "sheet/rectified_parts.h"
 
 #define SPACING_MM 2.2
-#define STEP_MM    0.2 /* along a line: less than its width shows */
+#define STEP_MM    0.2 /* along a line: less than its width shows; on the page, as all here */
 #define RISING     (G_PI / 4)
 #define FALLING    (-G_PI / 4)
 
@@ -22,10 +22,10 @@ static gboolean is_seen_so(const TapulRectified *rectified, TapulVec2 at_mm, Tap
 
 /* One line, drawn where the mask says so. */
 static void hatch_line(TapulPath *path, const TapulRectified *rectified, TapulSeen seen,
-                       TapulVec2 from, TapulVec2 along, double length_mm) {
+                       TapulVec2 from, TapulVec2 along, double length_mm, double step_mm) {
     TapulVec2 last = from;
     gboolean drawing = FALSE;
-    for (double t = 0; t <= length_mm; t += STEP_MM) {
+    for (double t = 0; t <= length_mm; t += step_mm) {
         TapulVec2 at = tapul_vec2_add(from, tapul_vec2_scale(along, t));
         gboolean inside = is_seen_so(rectified, at, seen);
         if (inside && !drawing)
@@ -40,39 +40,43 @@ static void hatch_line(TapulPath *path, const TapulRectified *rectified, TapulSe
 }
 
 static void add_hatch(TapulPath *path, const TapulRectified *rectified, TapulSeen seen,
-                      double angle_rad) {
+                      double angle_rad, double scale) {
     TapulBox box = rectified->box_mm;
+    double spacing_mm = SPACING_MM / scale;
     TapulVec2 along = {cos(angle_rad), sin(angle_rad)}, across = {-along.y, along.x};
     TapulVec2 middle = tapul_vec2_mix(box.min, box.max, 0.5);
     double reach_mm = tapul_vec2_distance(box.min, box.max) / 2;
     /* Counted from the developed frame's origin: crossed lines then meet alike on every page.
      */
     double offset_mm = tapul_vec2_dot(middle, across);
-    for (double k = ceil((offset_mm - reach_mm) / SPACING_MM);
-         k * SPACING_MM <= offset_mm + reach_mm; k++) {
+    for (double k = ceil((offset_mm - reach_mm) / spacing_mm);
+         k * spacing_mm <= offset_mm + reach_mm; k++) {
         TapulVec2 nearest =
-            tapul_vec2_add(middle, tapul_vec2_scale(across, k * SPACING_MM - offset_mm));
+            tapul_vec2_add(middle, tapul_vec2_scale(across, k * spacing_mm - offset_mm));
         TapulVec2 from = tapul_vec2_sub(nearest, tapul_vec2_scale(along, reach_mm));
-        hatch_line(path, rectified, seen, from, along, 2 * reach_mm);
+        hatch_line(path, rectified, seen, from, along, 2 * reach_mm, STEP_MM / scale);
     }
 }
 
-static void draw(TapulPage *page, const char *id, const char *title, const TapulPath *path) {
+static void draw(TapulPage *page, const char *id, const char *title, const TapulPath *path,
+                 double scale) {
+    TapulPen pen = hatch_pen;
     if (tapul_path_is_empty(path))
         return;
+    pen.width_mm /= scale;
     tapul_page_begin_group(page, id, title, NULL);
-    tapul_page_path(page, path, &hatch_pen);
+    tapul_page_path(page, path, &pen);
     tapul_page_end_group(page);
 }
 
-void tapul_draw_unseen(TapulPage *page, const TapulRectified *rectified) {
+void tapul_draw_unseen(TapulPage *page, const TapulRectified *rectified, double scale) {
     g_autoptr(TapulPath) grazing = tapul_path_new();
     g_autoptr(TapulPath) hidden = tapul_path_new();
-    add_hatch(grazing, rectified, TAPUL_SEEN_GRAZING, RISING);
-    add_hatch(hidden, rectified, TAPUL_SEEN_HIDDEN, RISING);
-    add_hatch(hidden, rectified, TAPUL_SEEN_HIDDEN, FALLING);
-    draw(page, "grazing", "Seen at a slant only", grazing);
-    draw(page, "hidden", "In no photograph", hidden);
+    add_hatch(grazing, rectified, TAPUL_SEEN_GRAZING, RISING, scale);
+    add_hatch(hidden, rectified, TAPUL_SEEN_HIDDEN, RISING, scale);
+    add_hatch(hidden, rectified, TAPUL_SEEN_HIDDEN, FALLING, scale);
+    draw(page, "grazing", "Seen at a slant only", grazing, scale);
+    draw(page, "hidden", "In no photograph", hidden, scale);
 }
 
 /* --- Samples --- */

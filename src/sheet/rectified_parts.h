@@ -7,8 +7,9 @@
 #include <tapul/sheets.h>
 
 /* Hatching says what is not seen well, and how: lines to the right for what is seen at a slant
- * only, crossed lines for what no photograph shows. */
-void tapul_draw_unseen(TapulPage *page, const TapulRectified *rectified);
+ * only, crossed lines for what no photograph shows. Drawn in the developed frame, scale page mm
+ * for a mm of it. */
+void tapul_draw_unseen(TapulPage *page, const TapulRectified *rectified, double scale);
 /* Their samples (furniture.h), those that occur; returns the y below. */
 double tapul_unseen_legend(TapulPage *page, TapulVec2 at, double width_mm,
                            const TapulFormat *format, const TapulRectified *rectified);

@@ -68,7 +68,7 @@ static void draw_figure(TapulPage *page, const Sheet *sheet, const TapulFormat *
     TapulBox room = {tapul_vec2_sub(box.min, pad), tapul_vec2_add(box.max, pad)};
     draw_picture(page, sheet);
     tapul_page_begin_clip(page, sheet->edge);
-    tapul_draw_unseen(page, sheet->told->rectified);
+    tapul_draw_unseen(page, sheet->told->rectified, 1);
     tapul_page_end_clip(page);
     draw_layings(page, sheet);
     tapul_page_begin_group(page, "plate", "The plate's own lines", NULL);

@@ -269,7 +269,7 @@ TapulPage *tapul_sheet_resolution(const TapulRectifiedSheet *sheet) {
     tapul_page_begin_group(page, "development", "The development at 1 : 1", &place);
     tapul_page_begin_clip(page, edge);
     draw_map(page, &bands);
-    tapul_draw_unseen(page, sheet->rectified);
+    tapul_draw_unseen(page, sheet->rectified, 1);
     tapul_page_end_clip(page);
     tapul_plate_lines(page, sheet->ground, edge, TAPUL_BLACK);
     draw_figures(page, &bands, &format);

@@ -5,10 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Lowest first; develop and ink stand side by side, and photo beside ink. */
+/* Lowest first; develop and ink stand side by side, photo beside ink, and pounce beside
+ * evidence. */
 static const struct {
     const char *folder;
-    const char *may_see[10];
+    const char *may_see[12];
 } layers[] = {
     {"base", {"base", NULL}},
     {"plate", {"base", "plate", NULL}},
@@ -17,10 +18,13 @@ static const struct {
     {"photo", {"base", "plate", "develop", "photo", NULL}},
     {"laying", {"base", "plate", "develop", "ink", "photo", "laying", NULL}},
     {"evidence", {"base", "plate", "develop", "ink", "photo", "laying", "evidence", NULL}},
+    {"pounce", {"base", "plate", "develop", "ink", "photo", "laying", "pounce", NULL}},
     {"sheet",
-     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "sheet", NULL}},
+     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "pounce", "sheet",
+      NULL}},
     {"cli",
-     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "sheet", "cli", NULL}},
+     {"base", "plate", "develop", "ink", "photo", "laying", "evidence", "pounce", "sheet",
+      "cli", NULL}},
 };
 
 /* The layer that implements each public header. */
@@ -32,6 +36,7 @@ static const struct {
     {"ink.h", "ink"},     {"laying.h", "laying"},     {"case.h", "laying"},
     {"page.h", "sheet"},  {"sheets.h", "sheet"},      {"photo.h", "photo"},
     {"lift.h", "laying"}, {"evidence.h", "evidence"}, {"comparison.h", "sheet"},
+    {"pattern.h", "develop"}, {"pounce.h", "pounce"},
 };
 
 static char *source_path(const char *folder) {

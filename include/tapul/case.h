@@ -52,6 +52,27 @@ typedef struct {
     char *region_name; /* "the field belly", "the region given"; NULL: all */
 } TapulCaseLift;
 
+/* What a case says of the maker's papers; defaults stand beside. */
+typedef struct {
+    double stretch_limit;     /* 0.01: how much paper may be asked to stretch */
+    double allowance_mm;      /* 5 */
+    gboolean face_down;       /* the design is drawn mirrored, for paper laid on face down */
+    char *paper;              /* "A4" (default), "A3" or "roll" */
+    double roll_width_mm;     /* 610 */
+    double overlap_mm;        /* 10, of tiles */
+    int resist;               /* a TapulResistKind (pounce.h): 0 none, 1 the ground is bitten, 2 the lines */
+    double depth_mm, etch_factor; /* 0.12; 2 */
+    double finest_mm;         /* 0.3: lines and gaps below are listed */
+    double dot_mm, dot_spacing_mm, dot_clear_mm; /* of a dotted ground; dot_mm 0: none */
+    double working_share;     /* 0.5 of what the bath could dissolve */
+    GArray *bites;            /* of TapulCaseBite; empty: one of depth_mm */
+} TapulCasePounce;
+
+typedef struct {
+    double depth_mm;
+    char **stop_out;          /* NULL-ended: print ids, or "print/motif", covered before this bite */
+} TapulCaseBite;
+
 /* A place of the plate that the comparison pages point to. */
 typedef struct {
     TapulVec2 developed_mm;
@@ -85,10 +106,16 @@ typedef struct {
     double found_lost_mm; /* length of the tracing that lies off the plate */
     TapulCaseLift lift;
     TapulCaseSheet sheet;
+    TapulCasePounce pounce;
+    GPtrArray *cuts;      /* of GArray of TapulSpot: lines given under `development: cuts` that the plate's mesh is
+                             not opened along, for tapul_pounce_new */
 } TapulCase;
 
 typedef struct {
     TapulPlateOptions plate;
+    gboolean leave_cuts;  /* a plate that is a disc without its cuts is developed whole, and they are kept in `cuts` */
+    gboolean ground_only; /* the plate alone is read and developed, not what is laid on it */
+    const TapulDevelopmentRule *rule; /* unless NULL, instead of the case's own */
     void (*progress)(double fraction, const char *stage, gpointer data); /* may be NULL */
     gpointer progress_data;
 } TapulCaseOptions;
@@ -125,8 +152,9 @@ GPtrArray *tapul_case_lay(const TapulCase *question, const TapulCaseLayOptions *
 
 /* --- The words of its comparison pages --- */
 
-/* The word to set for an English one of the list that the manual page gives (a programming mistake if it is none
- * of them): its own, unless the case gives another. */
+/* All English words and sentences of the pages, NULL-ended. */
+const char *const *tapul_case_words(void);
+/* The word to set for one of them (a programming mistake if it is none): its own, unless the case gives another. */
 const char *tapul_case_word(const TapulCase *question, const char *word);
 /* A motif's name for readers: what the case gives, or its id with spaces for hyphens and a capital; owned. */
 char *tapul_case_motif_name(const TapulCase *question, int print, int motif);

@@ -39,6 +39,7 @@ typedef struct {
 typedef struct {
     double chord_error_mm; /* how far the flat triangles may lie from the surface; 0.05 */
     TapulPlateFit fit;     /* all 0: as described; else instead of the description's own */
+    gboolean to_be_opened; /* a mesh that is no disc is let pass: tapul_plate_open is to follow */
 } TapulPlateOptions;
 
 TapulPlateOptions tapul_plate_options_defaults(void);
@@ -49,6 +50,21 @@ TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
                              GError **error);
 void tapul_plate_free(TapulPlate *plate);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPlate, tapul_plate_free)
+
+/* A cut: a line over the metal through its points. Ends within TAPUL_CUT_REACH_MM of the plate's edge or of
+ * another cut are carried on to it; other ends lie inside the metal (a dart). */
+typedef struct {
+    int n;           /* at least 2 */
+    TapulSpot *spot; /* [n], of the plate's mesh */
+} TapulCutLine;
+
+#define TAPUL_CUT_REACH_MM 5.0
+
+/* Opens a plate, once, along cuts, each a seam from then on: its mesh is divided along them, so that spots found before
+ * are not valid any more; tapes run over the cuts as over whole metal. If it cannot be done the plate stays as it was.
+ * Errors: SHAPE (a cut that leaves the metal, crosses itself, or ends inside it at both ends; cuts that divide the
+ * plate), NOT_A_DISC (the opened plate is none). at_fault, unless NULL, receives the cut at fault, -1: all of them. */
+gboolean tapul_plate_open(TapulPlate *plate, const TapulCutLine *cut, int n_cuts, int *at_fault, GError **error);
 
 const char *tapul_plate_name(const TapulPlate *plate);
 const char *tapul_plate_kind(const TapulPlate *plate);    /* stations, cylinder, ... */

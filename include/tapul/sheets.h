@@ -8,6 +8,7 @@
 #include <tapul/lift.h>
 #include <tapul/page.h>
 #include <tapul/photo.h>
+#include <tapul/pounce.h>
 
 G_BEGIN_DECLS
 
@@ -109,6 +110,31 @@ typedef struct {
 TapulPage *tapul_sheet_evidence(const TapulEvidenceSheet *sheet);
 /* Its second page: the table of hypotheses, the match curves with the band of chance, the motifs. */
 TapulPage *tapul_sheet_evidence_figures(const TapulEvidenceSheet *sheet);
+
+/* --- The maker's papers --- */
+
+/* All borrowed. The pages are black on white, set in English; y up as everywhere, and where the case asks for face
+ * down all of them are mirrored but their words. */
+typedef struct {
+    const TapulCase *question;
+    const TapulPounce *pounce;
+} TapulPouncePages;
+
+/* What the papers are and how to use them, A4: the pieces at one small scale, the map of tiles, tape lengths to
+ * check the fit by, the order of joining; of a resist, on a page of its own that shows all cautions, the figures of
+ * the etch and what is too thin. GPtrArray of TapulPage *, owned. */
+GPtrArray *tapul_sheet_pounce_summary(const TapulPouncePages *pages);
+/* The papers at 1:1, a page for each tile used, as large as its paper; each with a bar of 100 mm and a square of
+ * 50 mm to measure the printer by. GPtrArray of TapulPage *, owned. */
+GPtrArray *tapul_sheet_pounce_tiles(const TapulPouncePages *pages);
+/* The same tiles with the resist of a bite filled, nothing else printed on the metal, and every caution on every
+ * page. bite: index into the resist's bites. */
+GPtrArray *tapul_sheet_pounce_resist(const TapulPouncePages *pages, int bite);
+/* For a cutter or plotter: a page for each piece at 1:1, 10 mm larger on each side, to be written as SVG. Groups:
+ * cut (red, 0.01 mm), score (blue), draw (the design's lines), marks, and of a resist resist-1, resist-2, ... (what
+ * is covered, filled) and dots. Marks of the print's paper, which a plotter has no ink for, are left out.
+ * GPtrArray of TapulPage *, owned. */
+GPtrArray *tapul_sheet_pounce_layers(const TapulPouncePages *pages);
 
 G_END_DECLS
 

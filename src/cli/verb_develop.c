@@ -1,4 +1,6 @@
-/* tapul develop FILE: lays a plate flat, and draws it with its stretch. */
+/* tapul develop FILE: lays a plate flat, or that of a case, opened along its cuts; and draws it
+ * with its stretch. */
+#include "base/document.h"
 #include "cli/verbs.h"
 
 #include <tapul/case.h>
@@ -8,7 +10,7 @@ static char *rule_name, *mesh_file;
 
 static const GOptionEntry entries[] = {
     {"rule", 0, 0, G_OPTION_ARG_STRING, &rule_name,
-     "conformal, least-stretch (default) or evened", "R"},
+     "conformal, least-stretch (default) or evened; over the case's own", "R"},
     {"mesh", 0, 0, G_OPTION_ARG_FILENAME, &mesh_file,
      "write an OBJ: v the plate, vt the development, in mm", "OUT.obj"},
     {0},
@@ -72,6 +74,64 @@ static gboolean draw(const TapulGround *ground, const char *folder, GPtrArray *f
                              g_ptr_array_index(files, 2), error);
 }
 
+/* What was developed: a case's plate, which the case owns, or a plate by itself. */
+typedef struct {
+    TapulCase *question;
+    TapulPlate *plate;
+    TapulDevelopment *development;
+    TapulDevelopmentFinder *finder;
+    TapulGround ground;
+} Developed;
+
+static void developed_clear(Developed *developed) {
+    tapul_case_free(developed->question);
+    tapul_development_finder_free(developed->finder);
+    tapul_development_free(developed->development);
+    tapul_plate_free(developed->plate);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC(Developed, developed_clear)
+
+static gboolean is_case(const char *path) {
+    if (!g_str_has_suffix(path, ".yaml") && !g_str_has_suffix(path, ".yml"))
+        return FALSE;
+    g_autoptr(TapulDocument) document = tapul_document_load(path, NULL);
+    const char *kind = document ? tapul_node_text(tapul_document_get(
+                                      document, tapul_document_root(document), "tapul"))
+                                : NULL;
+    return kind && g_str_has_prefix(kind, "case/");
+}
+
+/* The plate of a case, opened along its cuts. */
+static gboolean develop_case(const char *path, const TapulDevelopOptions *options,
+                             Developed *developed, GError **error) {
+    TapulCaseOptions case_options = tapul_case_options_defaults();
+    case_options.ground_only = TRUE;
+    case_options.rule = rule_name ? &options->rule : NULL;
+    case_options.progress = options->progress;
+    developed->question = tapul_case_load(path, &case_options, error);
+    if (!developed->question)
+        return FALSE;
+    developed->ground = developed->question->ground;
+    return TRUE;
+}
+
+static gboolean develop_plate(const char *path, const TapulDevelopOptions *options,
+                              Developed *developed, GError **error) {
+    developed->plate = tapul_plate_load(path, NULL, error);
+    if (!developed->plate)
+        return FALSE;
+    developed->development = tapul_develop(tapul_plate_mesh(developed->plate), options, error);
+    if (!developed->development) {
+        g_prefix_error(error, "%s: ", path);
+        return FALSE;
+    }
+    tapul_ground_place(developed->plate, developed->development);
+    developed->finder = tapul_development_finder_new(developed->development);
+    developed->ground =
+        (TapulGround){developed->plate, developed->development, developed->finder};
+    return TRUE;
+}
+
 static JsonNode *run(const TapulCall *call, GError **error) {
     TapulDevelopOptions options = tapul_develop_options_defaults();
     options.progress = tapul_show_progress;
@@ -80,27 +140,18 @@ static JsonNode *run(const TapulCall *call, GError **error) {
                     "--rule '%s' is none of: conformal, least-stretch, evened", rule_name);
         return NULL;
     }
-    g_autoptr(TapulPlate) plate = tapul_plate_load(call->file, NULL, error);
-    if (!plate)
-        return NULL;
-    g_autoptr(TapulDevelopment) development =
-        tapul_develop(tapul_plate_mesh(plate), &options, error);
-    if (!development) {
-        g_prefix_error(error, "%s: ", call->file);
-        return NULL;
-    }
-    tapul_ground_place(plate, development);
-    g_autoptr(TapulDevelopmentFinder) finder = tapul_development_finder_new(development);
-    TapulGround ground = {plate, development, finder};
-
-    g_autofree char *folder = tapul_output_folder(call, error);
+    g_auto(Developed) developed = {0};
+    gboolean done = is_case(call->file)
+                        ? develop_case(call->file, &options, &developed, error)
+                        : develop_plate(call->file, &options, &developed, error);
+    g_autofree char *folder = done ? tapul_output_folder(call, error) : NULL;
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
-    if (!folder || !draw(&ground, folder, files, error))
+    if (!folder || !draw(&developed.ground, folder, files, error))
         return NULL;
+    const TapulDevelopment *development = developed.ground.development;
     if (mesh_file) {
         g_ptr_array_add(files, g_strdup(mesh_file));
-        if (!tapul_mesh_write_obj(tapul_plate_mesh(plate), development->flat_mm, mesh_file,
-                                  error))
+        if (!tapul_mesh_write_obj(development->mesh, development->flat_mm, mesh_file, error))
             return NULL;
     }
     g_ptr_array_add(files, NULL);

@@ -34,9 +34,7 @@ static double corner_angle_rad(const TapulRestTriangle *triangle, int k) {
     return G_PI - atan2(tapul_vec2_cross(a, b), tapul_vec2_dot(a, b));
 }
 
-/* Sums of angles: 2 pi less their sum is the curvature of an inner vertex, pi less it the turn
- * of the edge. */
-static double *angle_sums_rad(const TapulRest *rest) {
+double *tapul_rest_angle_sums_rad(const TapulRest *rest) {
     double *sum_rad = g_new0(double, rest->mesh->n_vertices);
     for (int t = 0; t < rest->mesh->n_triangles; t++)
         for (int k = 0; k < 3; k++)
@@ -49,7 +47,7 @@ static double *angle_sums_rad(const TapulRest *rest) {
  * the flow of u over it. turn_rad[n_loop]. */
 static double *flat_turns_rad(const TapulFlattening *flattening, TapulLaplacian *laplacian) {
     int n = flattening->rest->mesh->n_vertices;
-    g_autofree double *sum_rad = angle_sums_rad(flattening->rest);
+    g_autofree double *sum_rad = tapul_rest_angle_sums_rad(flattening->rest);
     g_autofree double *source = g_new0(double, n);
     g_autofree double *log_scale = g_new0(double, n);
     g_autofree double *flow = g_new(double, n);

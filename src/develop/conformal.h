@@ -19,6 +19,10 @@ TapulFlattening *tapul_flattening_new(const TapulMesh *mesh);
 void tapul_flattening_free(TapulFlattening *flattening);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulFlattening, tapul_flattening_free)
 
+/* [n_vertices] sums of angles: 2 pi less their sum is the curvature of an inner vertex, pi less
+ * it the turn of the edge; owned. */
+double *tapul_rest_angle_sums_rad(const TapulRest *rest);
+
 /* The conformal map with least area distortion: lengths along the edge are kept. Writes
  * flat_mm[n_vertices]; FALSE if the system cannot be solved or the edge cannot be closed. The
  * map may have flipped triangles where the mesh is bad. */

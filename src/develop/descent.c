@@ -21,6 +21,9 @@
 #define ENERGY_ROUNDING 1e-14
 /* No step shorter than this is tried. */
 #define SHORTEST_STEP 1e-9
+/* Held edges are this much stiffer than the stretch energy: they keep their lengths to about
+ * the reciprocal. */
+#define HELD_STIFFNESS 1e4
 /* Added to the curvature's diagonal, as a share of its mean: fixes place and turn, which the
  * energy leaves free, and is too small to slow the descent. */
 #define FREE_MOTION_SHARE 1e-9
@@ -73,6 +76,11 @@ void tapul_descent_free(TapulDescent *descent) {
         g_free(descent->change[i]);
     }
     g_free(descent);
+}
+
+void tapul_descent_hold(TapulDescent *descent, int n_held, const TapulHeldEdge *held) {
+    descent->energy->n_held = n_held;
+    descent->energy->held = held;
 }
 
 void tapul_descent_counts(const TapulDescent *descent, int *steps, int *factorisations) {
@@ -229,6 +237,10 @@ TapulDescentEnd tapul_descent_run(TapulDescent *descent, const TapulDescentGoal 
     DescentState state = {0, trial_mm, gradient, gradient_after, direction};
     descent->energy->doublings = goal->doublings;
     descent->energy->unit = goal->unit;
+    /* The pull of all stretch on an edge is at most the power times the energy. */
+    descent->energy->stiffness = 0;
+    state.value = tapul_stretch_energy_value(descent->energy, flat_mm, NULL);
+    descent->energy->stiffness = HELD_STIFFNESS * (double)(1 << goal->doublings) * state.value;
     state.value = tapul_stretch_energy_value(descent->energy, flat_mm, (TapulVec2 *)gradient);
     if (!isfinite(state.value) || !refactorise(descent, flat_mm))
         return TAPUL_DESCENT_FAILED;

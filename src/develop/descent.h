@@ -28,6 +28,9 @@ typedef struct {
     int max_steps;
 } TapulDescentGoal;
 
+/* Edges to be held at their lengths in all runs to come; borrowed. */
+void tapul_descent_hold(TapulDescent *descent, int n_held, const TapulHeldEdge *held);
+
 /* Descends from flat_mm, which must be unflipped, in place. */
 TapulDescentEnd tapul_descent_run(TapulDescent *descent, const TapulDescentGoal *goal,
                                   TapulVec2 *flat_mm);

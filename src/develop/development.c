@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "develop/held.h"
 #include "develop/least_stretch.h"
 #include "develop/report.h"
 
@@ -134,6 +135,24 @@ TapulDevelopment *tapul_develop(const TapulMesh *mesh, const TapulDevelopOptions
     tell(options, 1, "done");
     development->seconds = (double)(g_get_monotonic_time() - begun_us) / G_USEC_PER_SEC;
     return g_steal_pointer(&development);
+}
+
+gboolean tapul_development_hold(TapulDevelopment *development, int n_held,
+                                const TapulHeldEdge *held, GError **error) {
+    const TapulMesh *mesh = development->mesh;
+    TapulDevelopOptions options = {.rule = TAPUL_DEVELOP_EVENED};
+    g_assert(development->rule == TAPUL_DEVELOP_EVENED);
+    g_autoptr(TapulFlattening) flattening = tapul_flattening_new(mesh);
+    g_autofree int *order = g_new(int, mesh->n_vertices);
+    tapul_factor_order(flattening->laplacian->factor, order);
+    g_autoptr(TapulDescent) descent =
+        tapul_descent_new(flattening->rest, flattening->laplacian->edges, order);
+    tapul_descent_hold(descent, n_held, held);
+    if (!tapul_flatten_evened(flattening, descent, &options, development->flat_mm, error))
+        return FALSE;
+    int overlap_vertex;
+    tapul_development_measure(development, flattening, &overlap_vertex);
+    return check_one_to_one(development, overlap_vertex, error);
 }
 
 void tapul_development_free(TapulDevelopment *development) {

@@ -94,9 +94,13 @@ double tapul_stretch_energy_value(TapulStretchEnergy *energy, const TapulVec2 *f
     double sum = 0;
     for (int t = 0; t < mesh->n_triangles; t++)
         sum += energy->share[t];
-    if (!gradient || !isfinite(sum))
+    if (!isfinite(sum))
         return sum;
-    memset(gradient, 0, sizeof *gradient * (gsize)mesh->n_vertices);
+    if (gradient)
+        memset(gradient, 0, sizeof *gradient * (gsize)mesh->n_vertices);
+    sum += tapul_held_edges_value(energy, flat_mm, gradient);
+    if (!gradient)
+        return sum;
     for (int t = 0; t < mesh->n_triangles; t++)
         for (int k = 0; k < 3; k++) {
             TapulVec2 *at = &gradient[mesh->corner[t][k]];
@@ -201,6 +205,7 @@ void tapul_stretch_energy_curvature(const TapulStretchEnergy *energy, const Tapu
                       curvature);
         }
     }
+    tapul_held_edges_curvature(energy, flat_mm, curvature);
 }
 
 /* The least root > 0 of c + b t + a t^2, with c > 0; INFINITY if there is none. */

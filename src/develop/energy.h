@@ -6,6 +6,12 @@
 
 G_BEGIN_DECLS
 
+/* An edge that is to have a length in the plane. */
+typedef struct {
+    int from, to;     /* vertices */
+    double length_mm; /* > 0 */
+} TapulHeldEdge;
+
 /* The area-weighted mean of (s1^p + s2^p + s1^-p + s2^-p) / unit^p, with p = 2^doublings. With
  * p = 2 and unit 1 it is the symmetric Dirichlet energy; the larger p, the more the worst place
  * counts. Infinite where a triangle is flipped. */
@@ -13,13 +19,23 @@ typedef struct {
     const TapulRest *rest; /* borrowed */
     int doublings;         /* 1 to 20 */
     double unit;           /* about the largest stretch, so that the powers stay in range */
-    double *share;         /* [n_triangles] work space */
-    TapulVec2 (*pull)[3];  /* [n_triangles][3] work space */
+    int n_held;
+    const TapulHeldEdge
+        *held; /* [n_held] borrowed; each adds stiffness (length / wanted - 1)^2 */
+    double stiffness;
+    double *share;        /* [n_triangles] work space */
+    TapulVec2 (*pull)[3]; /* [n_triangles][3] work space */
 } TapulStretchEnergy;
 
 TapulStretchEnergy *tapul_stretch_energy_new(const TapulRest *rest);
 void tapul_stretch_energy_free(TapulStretchEnergy *energy);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulStretchEnergy, tapul_stretch_energy_free)
+
+/* Of the held edges alone; adds to gradient unless NULL. */
+double tapul_held_edges_value(const TapulStretchEnergy *energy, const TapulVec2 *flat_mm,
+                              TapulVec2 *gradient);
+void tapul_held_edges_curvature(const TapulStretchEnergy *energy, const TapulVec2 *flat_mm,
+                                TapulSparse *curvature);
 
 /* The value and, unless NULL, gradient[n_vertices]. The same on any number of threads. */
 double tapul_stretch_energy_value(TapulStretchEnergy *energy, const TapulVec2 *flat_mm,

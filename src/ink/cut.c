@@ -35,9 +35,8 @@ static int solve_cubic(double c3, double c2, double c1, double c0, double roots[
     return gsl_poly_solve_cubic(c2 / c3, c1 / c3, c0 / c3, &roots[0], &roots[1], &roots[2]);
 }
 
-/* Adds the parameters in (0, 1) where the curve meets the edge from a to b. */
-static void meet_edge(GArray *meetings, const TapulVec2 p[4], gboolean is_line, TapulVec2 a,
-                      TapulVec2 b) {
+void tapul_cut_meetings(GArray *meetings, const TapulVec2 p[4], gboolean is_line, TapulVec2 a,
+                        TapulVec2 b) {
     TapulVec2 along = tapul_vec2_sub(b, a);
     double f[4], roots[3];
     for (int i = 0; i < 4; i++)
@@ -73,7 +72,7 @@ static void meet_ring(GArray *meetings, const TapulPathPiece *piece, TapulBox bo
         if (fmax(a.x, b.x) < box.min.x || fmin(a.x, b.x) > box.max.x ||
             fmax(a.y, b.y) < box.min.y || fmin(a.y, b.y) > box.max.y)
             continue;
-        meet_edge(meetings, piece->p, piece->verb != TAPUL_VERB_CURVE, a, b);
+        tapul_cut_meetings(meetings, piece->p, piece->verb != TAPUL_VERB_CURVE, a, b);
     }
 }
 

@@ -7,6 +7,11 @@
 
 G_BEGIN_DECLS
 
+/* Adds to meetings (of double) the parameters in (0, 1) where the curve meets the edge from a
+ * to b. */
+void tapul_cut_meetings(GArray *meetings, const TapulVec2 p[4], gboolean is_line, TapulVec2 a,
+                        TapulVec2 b);
+
 /* One unbroken piece of a subpath. */
 typedef struct {
     TapulPath *path;

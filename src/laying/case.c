@@ -47,7 +47,9 @@ static TapulCase *case_alloc(const char *path) {
     made->pairs = g_ptr_array_new_with_free_func(pair_free);
     made->photos = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_photo_free);
     made->pick_sd_mm = DEFAULT_PICK_SD_MM;
+    made->cuts = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
     tapul_case_sheet_init(&made->sheet);
+    tapul_case_pounce_init(&made->pounce);
     return made;
 }
 
@@ -65,7 +67,9 @@ void tapul_case_free(TapulCase *question) {
     g_free(question->lift.place);
     tapul_path_free(question->lift.region);
     g_free(question->lift.region_name);
+    g_ptr_array_unref(question->cuts);
     tapul_case_sheet_clear(&question->sheet);
+    tapul_case_pounce_clear(&question->pounce);
     tapul_development_finder_free(question->finder);
     tapul_development_free(question->development);
     tapul_plate_free(question->plate);
@@ -125,6 +129,7 @@ static void read_plate(TapulCaseReading *reading, const TapulCaseOptions *option
     g_autofree char *path = tapul_document_resolve(reading->document, file);
     TapulPlateOptions plate_options = options->plate;
     tapul_plate_fit_read(reading->document, reading->root, &plate_options.fit);
+    plate_options.to_be_opened = tapul_case_has_cuts(reading);
     reading->made->plate = tapul_plate_load(path, &plate_options, &error);
     if (error) {
         /* The plate file's own lines are kept apart: each already names its file and line. */
@@ -146,10 +151,6 @@ static TapulDevelopmentRule read_rule(TapulCaseReading *reading) {
     int choice = tapul_document_choice(reading->document, map, "rule", FALSE, rules);
     if (choice >= 0)
         tapul_development_rule_from_name(rules[choice], &rule);
-    const TapulNode *cuts = tapul_document_get(reading->document, map, "cuts");
-    if (tapul_document_list_length(reading->document, cuts, "cuts") > 0)
-        tapul_document_fault(reading->document, cuts,
-                             "cuts: this version develops plates whole; leave the list empty");
     return rule;
 }
 
@@ -175,8 +176,9 @@ static void develop(TapulCaseReading *reading, TapulDevelopmentRule rule,
 
 static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options) {
     static const char *const keys[] = {
-        "tapul",      "title", "credit", "plate",  "development", "prints", "layings", "pairs",
-        "pick_sd_mm", "found", "photo",  "photos", "fit",         "lift",   "sheet",   NULL};
+        "tapul",   "title", "credit",     "plate",  "development", "prints",
+        "layings", "pairs", "pick_sd_mm", "found",  "photo",       "photos",
+        "fit",     "lift",  "sheet",      "pounce", NULL};
     TapulDocument *document = reading->document;
     TapulCase *made = reading->made;
 
@@ -192,15 +194,21 @@ static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options
                           &made->pick_sd_mm);
     TapulDevelopmentRule rule = read_rule(reading);
     read_plate(reading, options);
-    tapul_case_read_photos(reading);
-    tapul_case_read_prints(reading);
-    if (made->plate)
-        develop(reading, rule, options);
+    gboolean cut = tapul_case_read_cuts(reading, options->leave_cuts);
+    if (!options->ground_only) {
+        tapul_case_read_photos(reading);
+        tapul_case_read_prints(reading);
+    }
+    if (made->plate && cut)
+        develop(reading, options->rule ? *options->rule : rule, options);
+    if (options->ground_only)
+        return;
     tapul_case_read_pairs(reading);
     tapul_case_read_layings(reading);
     tapul_case_read_found(reading);
     tapul_case_read_lift(reading);
     tapul_case_read_sheet(reading);
+    tapul_case_read_pounce(reading);
 }
 
 TapulCase *tapul_case_load(const char *path, const TapulCaseOptions *options, GError **error) {

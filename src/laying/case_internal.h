@@ -25,6 +25,15 @@ void tapul_case_read_found(TapulCaseReading *reading);
 void tapul_case_read_lift(TapulCaseReading *reading);
 void tapul_case_read_sheet(TapulCaseReading *reading);
 
+void tapul_case_read_pounce(TapulCaseReading *reading);
+/* Whether there are lines under `development: cuts`. */
+gboolean tapul_case_has_cuts(const TapulCaseReading *reading);
+/* Opens the plate along them; with leave set only as far as it must be to be a disc, and keeps
+ * the others in the case. FALSE where they cannot be used. */
+gboolean tapul_case_read_cuts(TapulCaseReading *reading, gboolean leave);
+
+void tapul_case_pounce_init(TapulCasePounce *pounce);
+void tapul_case_pounce_clear(TapulCasePounce *pounce);
 void tapul_case_sheet_init(TapulCaseSheet *sheet);
 void tapul_case_sheet_clear(TapulCaseSheet *sheet);
 

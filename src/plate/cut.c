@@ -126,6 +126,31 @@ void tapul_cut_reverse(TapulCut *cut) {
     measure(cut);
 }
 
+/* The first n elements go behind the others. */
+static void rotate(GArray *array, guint n, guint size) {
+    g_autofree char *moved = g_memdup2(array->data, (gsize)n * size);
+    memmove(array->data, array->data + (gsize)n * size, (gsize)(array->len - n) * size);
+    memcpy(array->data + (gsize)(array->len - n) * size, moved, (gsize)n * size);
+}
+
+void tapul_cut_centre(TapulCut *cut, double *along_mm) {
+    guint n = cut->triangles->len;
+    TapulVec3 *first = (TapulVec3 *)(void *)cut->points->data;
+    if (n < 3 || tapul_vec3_distance(first[0], first[n]) > ON_PLANE_MM)
+        return;
+    double length_mm = tapul_cut_length_mm(cut), share;
+    double opposite_mm = *along_mm + (*along_mm < length_mm / 2 ? 0.5 : -0.5) * length_mm;
+    guint start = tapul_cut_segment(cut, opposite_mm, &share);
+    double before_mm = g_array_index(cut->along_mm, double, start);
+    *along_mm += before_mm <= *along_mm ? -before_mm : length_mm - before_mm;
+    g_array_set_size(cut->points, n);
+    rotate(cut->points, start, sizeof(TapulVec3));
+    rotate(cut->triangles, start, sizeof(int));
+    TapulVec3 again = g_array_index(cut->points, TapulVec3, 0);
+    g_array_append_val(cut->points, again);
+    measure(cut);
+}
+
 double tapul_cut_length_mm(const TapulCut *cut) {
     return g_array_index(cut->along_mm, double, cut->along_mm->len - 1);
 }

@@ -110,12 +110,14 @@ static gboolean refuse_holes(const TapulMesh *mesh, const GPtrArray *loops, GErr
         return refuse(error,
                       g_strdup_printf("the mesh is a tube or has a hole: two edges, %.1f and "
                                       "%.1f mm round, the shorter at (%.2f, %.2f, %.2f) mm; "
-                                      "cut it open along a line from one edge to the other, "
-                                      "or fill the hole",
+                                      "cut it open along a line from one edge to the other "
+                                      "(in a case: development: {cuts: ...}), or fill the "
+                                      "hole",
                                       edge_mm, hole_mm, at.x, at.y, at.z));
     return refuse(error,
                   g_strdup_printf("the mesh has %u holes besides its edge of %.1f mm, the "
-                                  "largest %.1f mm round at (%.2f, %.2f, %.2f) mm; fill them",
+                                  "largest %.1f mm round at (%.2f, %.2f, %.2f) mm; fill them, "
+                                  "or cut into each (in a case: development: {cuts: ...})",
                                   loops->len - 1, edge_mm, hole_mm, at.x, at.y, at.z));
 }
 
@@ -138,8 +140,8 @@ gboolean tapul_mesh_check_disc(const TapulMesh *mesh, GError **error) {
                                       n_loops == 1 ? "" : "s"));
     if (n_loops == 0)
         return refuse(error,
-                      g_strdup("the mesh is closed: it has no edge; cut it open or remove its "
-                               "inner side"));
+                      g_strdup("the mesh is closed: it has no edge; cut it open (in a case: "
+                               "development: {cuts: ...}) or remove its inner side"));
     return n_loops == 1 || refuse_holes(mesh, loops, error);
 }
 

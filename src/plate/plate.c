@@ -33,6 +33,7 @@ void tapul_plate_free(TapulPlate *plate) {
     tapul_cut_free(plate->medial_cut);
     tapul_mesh_tree_free(plate->tree);
     tapul_mesh_free(plate->mesh);
+    tapul_mesh_free(plate->whole);
     g_free(plate);
 }
 

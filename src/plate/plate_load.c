@@ -71,8 +71,14 @@ static gboolean check_size(const TapulMesh *mesh, GError **error) {
     return FALSE;
 }
 
+/* A plate must be a disc, or is to be opened into one. */
+static gboolean check_form(const TapulMesh *mesh, const TapulPlateOptions *options,
+                           GError **error) {
+    return options->to_be_opened || tapul_mesh_check_disc(mesh, error);
+}
+
 static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *outline_mm,
-                            GError **error) {
+                            const TapulPlateOptions *options, GError **error) {
     g_autoptr(TapulMesh) mesh = tapul_mesh_read(path, mm_per_unit, error);
     if (!mesh)
         return NULL;
@@ -81,7 +87,7 @@ static TapulMesh *load_mesh(const char *path, double mm_per_unit, const GArray *
         tapul_mesh_free(mesh);
         mesh = trimmed;
     }
-    if (mesh && !(check_size(mesh, error) && tapul_mesh_check_disc(mesh, error))) {
+    if (mesh && !(check_size(mesh, error) && check_form(mesh, options, error))) {
         g_prefix_error(error, "%s: ", path);
         return NULL;
     }
@@ -95,8 +101,8 @@ static TapulMesh *build(TapulDescription *description, const TapulPlateOptions *
     if (description->kind == TAPUL_SURFACE_MESH) {
         g_autofree char *path =
             tapul_document_resolve(description->document, description->mesh_file);
-        TapulMesh *mesh =
-            load_mesh(path, mm_per_unit[description->unit], description->outline_mm, &cause);
+        TapulMesh *mesh = load_mesh(path, mm_per_unit[description->unit],
+                                    description->outline_mm, options, &cause);
         if (!mesh)
             tapul_document_fault(description->document, description->surface_node, "%s",
                                  cause->message);
@@ -109,7 +115,7 @@ static TapulMesh *build(TapulDescription *description, const TapulPlateOptions *
     plate->seam = surface->closed;
     TapulMesh *mesh = tapul_plate_build_mesh(
         surface, description->outline_mm, description->ridge, options->chord_error_mm, &fault);
-    if (mesh && !tapul_mesh_check_disc(mesh, &cause)) {
+    if (mesh && !check_form(mesh, options, &cause)) {
         fault = g_strdup(cause->message);
         g_clear_pointer(&mesh, tapul_mesh_free);
     }
@@ -204,7 +210,7 @@ TapulPlate *tapul_plate_load(const char *path, const TapulPlateOptions *options,
         options = &defaults;
     if (!is_mesh_name(path))
         return load_description(path, options, error);
-    TapulMesh *mesh = load_mesh(path, 1, NULL, error);
+    TapulMesh *mesh = load_mesh(path, 1, NULL, options, error);
     if (!mesh)
         return NULL;
     TapulPlate *plate = plate_alloc();

@@ -14,6 +14,8 @@ struct TapulPlate {
     double thickness_mm;
     gboolean ridge, seam;
     TapulMesh *mesh;
+    TapulMesh *whole; /* NULL, or, of a plate opened along cuts, the mesh before: the same
+                         triangles, for tapes, which run over cuts */
     TapulMeshTree *tree;
     double eye_z_mm;          /* in front of all metal */
     GArray *section_y_mm;     /* stations: of double; else NULL */
@@ -38,6 +40,8 @@ TapulMesh *tapul_plate_trim_mesh(const TapulMesh *mesh, const GArray *outline_mm
 /* Stretches the built mesh, fields and readings to the measures asked for, if any. */
 void tapul_plate_apply_fit(TapulPlate *plate, const TapulPlateFit *fit);
 
+/* The mesh that tapes run over. */
+const TapulMesh *tapul_plate_tape_mesh(const TapulPlate *plate);
 /* Finds the medial line and its tape lengths; adds a problem if there is none. */
 void tapul_plate_find_medial_line(TapulPlate *plate);
 

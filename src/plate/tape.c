@@ -24,8 +24,12 @@ static double mean_depth(const TapulCut *cut) {
     return sum / cut->points->len;
 }
 
+const TapulMesh *tapul_plate_tape_mesh(const TapulPlate *plate) {
+    return plate->whole ? plate->whole : plate->mesh;
+}
+
 void tapul_plate_find_medial_line(TapulPlate *plate) {
-    const TapulMesh *mesh = plate->mesh;
+    const TapulMesh *mesh = tapul_plate_tape_mesh(plate);
     g_autofree gboolean *seen = g_new0(gboolean, mesh->n_triangles);
     TapulCut *best = NULL;
 
@@ -67,13 +71,14 @@ const GArray *tapul_plate_medial_line(const TapulPlate *plate) {
 /* The level cut through a spot, running to the viewer's right; *along_mm is where the spot is
  * on it. */
 static TapulCut *level_cut(const TapulPlate *plate, TapulSpot spot, double *along_mm) {
-    const TapulMesh *mesh = plate->mesh;
+    const TapulMesh *mesh = tapul_plate_tape_mesh(plate);
     double y_mm = tapul_mesh_flat_position_mm(mesh, spot).y;
     TapulCut *cut = tapul_cut_at(mesh, level_at(y_mm), spot, along_mm);
     if (!cut) /* on a lower edge that is level: just within it */
         cut = tapul_cut_at(mesh, level_at(y_mm + EDGE_STEP_MM), spot, along_mm);
     if (!cut)
         return NULL;
+    tapul_cut_centre(cut, along_mm);
     double share;
     guint i = tapul_cut_segment(cut, *along_mm, &share);
     /* A segment of no length tells no direction: take the longest of the neighbours. */
@@ -158,7 +163,8 @@ gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, d
                     top_mm);
         return FALSE;
     }
-    TapulSpot medial = tapul_cut_spot(plate->mesh, plate->medial_cut, CLAMP(up_mm, 0, top_mm));
+    TapulSpot medial = tapul_cut_spot(tapul_plate_tape_mesh(plate), plate->medial_cut,
+                                      CLAMP(up_mm, 0, top_mm));
     double start_mm = 0;
     g_autoptr(TapulCut) cut = level_cut(plate, medial, &start_mm);
     /* At the very tip of a plate the level cut is but a point. */
@@ -170,7 +176,8 @@ gboolean tapul_plate_spot_from_tape(const TapulPlate *plate, double across_mm, d
                     across_mm, up_mm, -start_mm, length_mm - start_mm);
         return FALSE;
     }
-    *spot = cut && across_mm != 0 ? tapul_cut_spot(plate->mesh, cut, wanted_mm) : medial;
+    *spot = cut && across_mm != 0 ? tapul_cut_spot(tapul_plate_tape_mesh(plate), cut, wanted_mm)
+                                  : medial;
     return TRUE;
 }
 
@@ -195,7 +202,7 @@ gboolean tapul_plate_level_extent(const TapulPlate *plate, double y_mm, double *
             continue;
         double from = g_array_index(plate->medial_cut->along_mm, double, i),
                to = g_array_index(plate->medial_cut->along_mm, double, i + 1), start_mm = 0;
-        TapulSpot spot = tapul_cut_spot(plate->mesh, plate->medial_cut,
+        TapulSpot spot = tapul_cut_spot(tapul_plate_tape_mesh(plate), plate->medial_cut,
                                         from + (to - from) * (y_mm - a) / (b - a));
         g_autoptr(TapulCut) cut = level_cut(plate, spot, &start_mm);
         if (!cut)

@@ -1,0 +1,190 @@
+/* The design of a piece as small areas in drawing order. Beyond seams it goes on as the
+ * neighbour shows it, on both papers, so that the resist of both meets at the seam. */
+#include "pounce/carry.h"
+#include "pounce/outlines.h"
+#include "pounce/resist_parts.h"
+
+#include <string.h>
+
+/* Marks outlined by one thread at a time. */
+#define BLOCK 64
+
+void tapul_design_free(TapulDesign *design) {
+    if (!design)
+        return;
+    g_ptr_array_unref(design->bags);
+    g_array_unref(design->parts);
+    tapul_metal_scale_free(design->scale);
+    g_free(design);
+}
+
+/* --- Stop-out --- */
+
+/* Whether a name of the case's means a mark: its print's id, or "print/motif". */
+static gboolean names_mark(const char *name, const TapulPrint *print, const TapulMark *mark) {
+    gsize length = strlen(print->id);
+    if (strcmp(name, print->id) == 0)
+        return TRUE;
+    if (mark->motif < 0 || strncmp(name, print->id, length) != 0 || name[length] != '/')
+        return FALSE;
+    const TapulMotif *motif = g_ptr_array_index(print->ink->motifs, (guint)mark->motif);
+    return strcmp(motif->id, name + length + 1) == 0;
+}
+
+static int first_stopped(const TapulResistPlan *plan, const TapulMark *mark, int laying) {
+    const TapulCase *question = plan->question;
+    if (!plan->stops)
+        return G_MAXINT;
+    const TapulCaseLaying *laid = g_ptr_array_index(question->layings, (guint)laying);
+    const TapulPrint *print = g_ptr_array_index(question->prints, (guint)laid->print);
+    for (int bite = 0; bite < plan->n_bites; bite++) {
+        char **names = g_array_index(plan->asked->bites, TapulCaseBite, (guint)bite).stop_out;
+        for (int i = 0; names && names[i]; i++)
+            if (names_mark(names[i], print, mark))
+                return bite;
+    }
+    return G_MAXINT;
+}
+
+/* --- Marks --- */
+
+/* A mark of the piece, and the areas that came of it. */
+typedef struct {
+    const TapulMark *mark;
+    int laying;
+    GPtrArray *shapes; /* of GEOSGeometry* */
+    gboolean failed;
+} Job;
+
+static void clear_job(gpointer data) {
+    g_ptr_array_unref(((Job *)data)->shapes);
+}
+
+static void add_job(GArray *jobs, const TapulMark *mark, int laying) {
+    Job job = {mark, laying, g_ptr_array_new(), FALSE};
+    g_array_append_val(jobs, job);
+}
+
+/* Strips beyond the seams on a side as charts. */
+static void add_strips(const TapulResistPlan *plan, const TapulPouncePiece *piece, int side,
+                       GPtrArray *charts) {
+    g_autoptr(GPtrArray) strips =
+        tapul_allowances_new(plan->pattern, piece->number - 1, side, plan->reach_mm);
+    for (guint i = 0; i < strips->len; i++) {
+        TapulChart *chart = tapul_chart_of_strip(plan->question, plan->pattern,
+                                                 piece->number - 1,
+                                                 g_ptr_array_index(strips, i));
+        if (chart)
+            g_ptr_array_add(charts, chart);
+    }
+}
+
+/* The marks beyond the seams: kept in beyond, which owns them. */
+static gboolean add_beyond(const TapulResistPlan *plan, const TapulPouncePiece *piece,
+                           GPtrArray *beyond, GArray *jobs) {
+    g_autoptr(GPtrArray) charts =
+        g_ptr_array_new_with_free_func((GDestroyNotify)tapul_chart_free);
+    gboolean known = TRUE;
+    add_strips(plan, piece, 1, charts);
+    if (plan->asked->allowance_mm < plan->reach_mm)
+        add_strips(plan, piece, 0, charts);
+    for (guint l = 0; charts->len > 0 && l < plan->laid->len; l++) {
+        const TapulCaseLaid *laid = g_ptr_array_index(plan->laid, l);
+        for (guint m = 0; laid->ink && m < laid->ink->marks->len; m++) {
+            const TapulMark *mark = g_ptr_array_index(laid->ink->marks, m);
+            guint before = beyond->len;
+            if (mark->kind == TAPUL_MARK_STROKE)
+                tapul_carry_stroke(charts, mark, beyond);
+            else
+                known &= tapul_carry_area(charts, mark, beyond);
+            for (guint i = before; i < beyond->len; i++)
+                add_job(jobs, g_ptr_array_index(beyond, i), (int)l);
+        }
+    }
+    return known;
+}
+
+static void outline_block(TapulShapes *shapes, GArray *jobs, guint block) {
+    for (guint i = block * BLOCK; i < MIN((block + 1) * BLOCK, jobs->len); i++) {
+        Job *job = &g_array_index(jobs, Job, i);
+        job->failed = !tapul_mark_parts(shapes, job->mark, job->shapes);
+    }
+}
+
+static void take_parts(const TapulResistPlan *plan, TapulDesign *design, const GArray *jobs) {
+    TapulShapes *shapes = g_ptr_array_index(design->bags, 0);
+    for (guint i = 0; i < jobs->len; i++) {
+        const Job *job = &g_array_index(jobs, Job, i);
+        for (guint k = 0; k < job->shapes->len; k++) {
+            GEOSGeometry *shape = g_ptr_array_index(job->shapes, k);
+            TapulDesignPart part = {shape, tapul_shape_extent(shapes, shape), (int)i,
+                                    first_stopped(plan, job->mark, job->laying),
+                                    job->mark->paper};
+            g_array_append_val(design->parts, part);
+        }
+    }
+}
+
+static gboolean report_failed(const TapulPouncePiece *piece, const TapulMark *mark,
+                              GError **error) {
+    TapulBox box = tapul_path_box(mark->path);
+    g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
+                "piece %d: the outline of a mark at x %.1f to %.1f and y %.1f to %.1f mm of its "
+                "paper cannot be had: it is tangled",
+                piece->number, box.min.x, box.max.x, box.min.y, box.max.y);
+    return FALSE;
+}
+
+static gboolean outline_marks(const TapulResistPlan *plan, TapulDesign *design, GArray *jobs,
+                              GError **error) {
+    int blocks = (int)((jobs->len + BLOCK - 1) / BLOCK);
+    guint first = design->bags->len;
+    for (int i = 0; i < blocks; i++)
+        g_ptr_array_add(design->bags, tapul_shapes_new());
+#pragma omp parallel for schedule(dynamic)
+    for (int i = 0; i < blocks; i++)
+        outline_block(g_ptr_array_index(design->bags, first + (guint)i), jobs, (guint)i);
+    for (guint i = 0; i < jobs->len; i++)
+        if (g_array_index(jobs, Job, i).failed)
+            return report_failed(design->piece, g_array_index(jobs, Job, i).mark, error);
+    take_parts(plan, design, jobs);
+    return TRUE;
+}
+
+/* Marks on the piece come before those beyond its seams, which never cover it. */
+static gboolean add_marks(const TapulResistPlan *plan, TapulDesign *design, GError **error) {
+    const TapulPouncePiece *piece = design->piece;
+    g_autoptr(GPtrArray) beyond =
+        g_ptr_array_new_with_free_func((GDestroyNotify)tapul_mark_free);
+    g_autoptr(GArray) jobs = g_array_new(FALSE, FALSE, sizeof(Job));
+    g_array_set_clear_func(jobs, clear_job);
+    for (guint i = 0; i < piece->ink->len; i++)
+        add_job(jobs, g_ptr_array_index(piece->ink, i),
+                GPOINTER_TO_INT(g_ptr_array_index(piece->ink_laying, i)));
+    if (!add_beyond(plan, piece, beyond, jobs)) {
+        g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
+                    "piece %d: a filled area cannot be cut at a seam: its outline is tangled",
+                    piece->number);
+        return FALSE;
+    }
+    return outline_marks(plan, design, jobs, error);
+}
+
+TapulDesign *tapul_design_new(const TapulResistPlan *plan, const TapulPouncePiece *piece,
+                              GError **error) {
+    g_autoptr(TapulDesign) design = g_new0(TapulDesign, 1);
+    design->piece = piece;
+    design->bags = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_shapes_free);
+    design->parts = g_array_new(FALSE, FALSE, sizeof(TapulDesignPart));
+    design->scale = tapul_metal_scale_new(piece->piece);
+    TapulShapes *shapes = tapul_shapes_new();
+    g_ptr_array_add(design->bags, shapes);
+    design->paper = tapul_shape_of_path(shapes, piece->outline, FALSE);
+    design->box = tapul_path_box(piece->outline);
+    if (!design->paper) {
+        g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
+                    "piece %d: its outline encloses no area", piece->number);
+        return NULL;
+    }
+    return add_marks(plan, design, error) ? g_steal_pointer(&design) : NULL;
+}

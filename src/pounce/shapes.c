@@ -1,0 +1,177 @@
+/* Areas on paper: the few operations of GEOS by which the resist is made, each on one bag that
+ * owns what they give. */
+#include "pounce/shapes.h"
+
+/* Arcs have at most this many chords a quarter: a line 1 m wide at TAPUL_SHAPE_ARC_MM. */
+#define MOST_CHORDS 500
+
+TapulShapes *tapul_shapes_new(void) {
+    TapulShapes *shapes = g_new0(TapulShapes, 1);
+    shapes->regions = tapul_regions_begin();
+    shapes->made = g_ptr_array_new();
+    return shapes;
+}
+
+void tapul_shapes_free(TapulShapes *shapes) {
+    if (!shapes)
+        return;
+    for (guint i = 0; i < shapes->made->len; i++)
+        GEOSGeom_destroy_r(shapes->regions.geos, g_ptr_array_index(shapes->made, i));
+    g_ptr_array_unref(shapes->made);
+    tapul_regions_end(&shapes->regions);
+    g_free(shapes);
+}
+
+static GEOSGeometry *keep(TapulShapes *shapes, GEOSGeometry *shape) {
+    if (shape)
+        g_ptr_array_add(shapes->made, shape);
+    return shape;
+}
+
+static gboolean is_areas(TapulShapes *shapes, const GEOSGeometry *shape) {
+    int type = GEOSGeomTypeId_r(shapes->regions.geos, shape);
+    return type == GEOS_POLYGON || type == GEOS_MULTIPOLYGON;
+}
+
+/* Keeps what an operation gave, without the lines and points in it. */
+static GEOSGeometry *keep_areas(TapulShapes *shapes, GEOSGeometry *shape) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    if (!keep(shapes, shape) || is_areas(shapes, shape))
+        return shape;
+    g_autoptr(GPtrArray) areas = g_ptr_array_new();
+    int n = GEOSGetNumGeometries_r(geos, shape);
+    for (int i = 0; i < n; i++) {
+        const GEOSGeometry *part = GEOSGetGeometryN_r(geos, shape, i);
+        if (GEOSGeomTypeId_r(geos, part) == GEOS_POLYGON)
+            g_ptr_array_add(areas, GEOSGeom_clone_r(geos, part));
+    }
+    return keep(shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
+                                                    (GEOSGeometry **)areas->pdata, areas->len));
+}
+
+GEOSGeometry *tapul_shape_copy(TapulShapes *shapes, const GEOSGeometry *shape) {
+    return shape ? keep(shapes, GEOSGeom_clone_r(shapes->regions.geos, shape)) : NULL;
+}
+
+/* --- Made --- */
+
+static GEOSCoordSequence *sequence_of(GEOSContextHandle_t geos, const TapulVec2 *point_mm,
+                                      guint n, gboolean closed) {
+    guint all = closed ? n + 1 : n;
+    GEOSCoordSequence *sequence = GEOSCoordSeq_create_r(geos, all, 2);
+    for (guint i = 0; sequence && i < all; i++)
+        GEOSCoordSeq_setXY_r(geos, sequence, i, point_mm[i % n].x, point_mm[i % n].y);
+    return sequence;
+}
+
+GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, guint n) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, TRUE);
+    GEOSGeometry *ring = sequence ? GEOSGeom_createLinearRing_r(geos, sequence) : NULL;
+    return ring ? keep(shapes, GEOSGeom_createPolygon_r(geos, ring, NULL, 0)) : NULL;
+}
+
+GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box) {
+    const TapulVec2 corner[4] = {
+        box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
+    return tapul_shape_ring(shapes, corner, 4);
+}
+
+GEOSGeometry *tapul_shape_of_path(TapulShapes *shapes, const TapulPath *path,
+                                  gboolean even_odd) {
+    g_autoptr(GPtrArray) rings = tapul_rings_new(path);
+    return keep_areas(shapes, tapul_rings_region(&shapes->regions, rings, even_odd));
+}
+
+/* Chords for a quarter of a circle: one of angle a lies r (1 - cos(a / 2)) within it. */
+static int chords(double radius_mm) {
+    double half = acos(1 - fmin(1, TAPUL_SHAPE_ARC_MM / radius_mm));
+    return (int)CLAMP(ceil(G_PI_4 / half), 2, MOST_CHORDS);
+}
+
+GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, guint n,
+                               double width_mm, gboolean round_joins) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, FALSE);
+    GEOSGeometry *line =
+        sequence ? keep(shapes, GEOSGeom_createLineString_r(geos, sequence)) : NULL;
+    return line ? keep_areas(shapes, GEOSBufferWithStyle_r(
+                                         geos, line, width_mm / 2, chords(width_mm / 2),
+                                         GEOSBUF_CAP_FLAT,
+                                         round_joins ? GEOSBUF_JOIN_ROUND : GEOSBUF_JOIN_BEVEL,
+                                         1))
+                : NULL;
+}
+
+GEOSGeometry *tapul_shape_disc(TapulShapes *shapes, TapulVec2 middle_mm, double radius_mm) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    GEOSGeometry *point =
+        keep(shapes, GEOSGeom_createPointFromXY_r(geos, middle_mm.x, middle_mm.y));
+    return point ? keep_areas(shapes, GEOSBuffer_r(geos, point, radius_mm, chords(radius_mm)))
+                 : NULL;
+}
+
+/* --- Put together, taken apart --- */
+
+GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    g_autoptr(GPtrArray) copies = g_ptr_array_new();
+    for (guint i = 0; i < parts->len; i++) {
+        if (!g_ptr_array_index(parts, i))
+            break;
+        g_ptr_array_add(copies, GEOSGeom_clone_r(geos, g_ptr_array_index(parts, i)));
+    }
+    GEOSGeometry *all =
+        keep(shapes, GEOSGeom_createCollection_r(geos, GEOS_GEOMETRYCOLLECTION,
+                                                 (GEOSGeometry **)copies->pdata, copies->len));
+    if (!all || copies->len < parts->len)
+        return NULL;
+    return keep_areas(shapes, GEOSUnaryUnionPrec_r(geos, all, TAPUL_SHAPE_LATTICE_MM));
+}
+
+GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
+                                const GEOSGeometry *what) {
+    return from && what ? keep_areas(shapes, GEOSDifferencePrec_r(shapes->regions.geos, from,
+                                                                  what, TAPUL_SHAPE_LATTICE_MM))
+                        : NULL;
+}
+
+GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
+                               const GEOSGeometry *b) {
+    return a && b ? keep_areas(shapes, GEOSIntersectionPrec_r(shapes->regions.geos, a, b,
+                                                              TAPUL_SHAPE_LATTICE_MM))
+                  : NULL;
+}
+
+GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box) {
+    return shape ? keep_areas(shapes, GEOSClipByRect_r(shapes->regions.geos, shape, box.min.x,
+                                                       box.min.y, box.max.x, box.max.y))
+                 : NULL;
+}
+
+GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm) {
+    if (!shape || by_mm == 0)
+        return tapul_shape_copy(shapes, shape);
+    return keep_areas(shapes, GEOSBuffer_r(shapes->regions.geos, shape, by_mm,
+                                           chords(fabs(by_mm))));
+}
+
+/* --- Measured --- */
+
+double tapul_shape_area_mm2(TapulShapes *shapes, const GEOSGeometry *shape) {
+    double area_mm2 = 0;
+    if (shape)
+        GEOSArea_r(shapes->regions.geos, shape, &area_mm2);
+    return area_mm2;
+}
+
+TapulBox tapul_shape_extent(TapulShapes *shapes, const GEOSGeometry *shape) {
+    TapulBox box = tapul_box_empty();
+    if (shape && GEOSisEmpty_r(shapes->regions.geos, shape) == 0) {
+        GEOSGeom_getXMin_r(shapes->regions.geos, shape, &box.min.x);
+        GEOSGeom_getYMin_r(shapes->regions.geos, shape, &box.min.y);
+        GEOSGeom_getXMax_r(shapes->regions.geos, shape, &box.max.x);
+        GEOSGeom_getYMax_r(shapes->regions.geos, shape, &box.max.y);
+    }
+    return box;
+}

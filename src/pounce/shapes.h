@@ -1,0 +1,53 @@
+/* Areas on paper as GEOS has them, with their memory kept in one place. Internal to pounce/. */
+#ifndef TAPUL_POUNCE_SHAPES_H
+#define TAPUL_POUNCE_SHAPES_H
+
+#include "ink/region.h"
+
+G_BEGIN_DECLS
+
+/* Areas are put together on a lattice this fine: GEOS stays quick and sound on it, and no pen
+ * or knife is as fine. */
+#define TAPUL_SHAPE_LATTICE_MM 0.001
+/* How far the chords of drawn arcs may lie from the arcs. */
+#define TAPUL_SHAPE_ARC_MM 0.001
+
+/* A bag that owns all areas made with it. For one thread. */
+typedef struct {
+    TapulRegions regions;
+    GPtrArray *made; /* of GEOSGeometry* */
+} TapulShapes;
+
+TapulShapes *tapul_shapes_new(void);
+void tapul_shapes_free(TapulShapes *shapes);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulShapes, tapul_shapes_free)
+
+/* All of these give areas owned by the bag; NULL where GEOS gives up, and where an argument is
+ * NULL: so a fault shows at the end of a row of steps. Lines and points that an operation leaves
+ * are dropped. */
+GEOSGeometry *tapul_shape_copy(TapulShapes *shapes, const GEOSGeometry *shape);
+GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, guint n);
+GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box);
+GEOSGeometry *tapul_shape_of_path(TapulShapes *shapes, const TapulPath *path,
+                                  gboolean even_odd);
+/* parts: of GEOSGeometry*, of which copies are put together on the lattice. */
+GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts);
+GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
+                                const GEOSGeometry *what);
+GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
+                               const GEOSGeometry *b);
+/* Cut at an upright box; quicker than tapul_shape_both. */
+GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box);
+/* Grown (by_mm < 0: shrunk) all around, corners round. */
+GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm);
+/* The area of a line of even width with square-cut ends. */
+GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, guint n,
+                               double width_mm, gboolean round_joins);
+GEOSGeometry *tapul_shape_disc(TapulShapes *shapes, TapulVec2 middle_mm, double radius_mm);
+
+double tapul_shape_area_mm2(TapulShapes *shapes, const GEOSGeometry *shape);
+TapulBox tapul_shape_extent(TapulShapes *shapes, const GEOSGeometry *shape);
+
+G_END_DECLS
+
+#endif

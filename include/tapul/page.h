@@ -55,6 +55,8 @@ double tapul_page_height_mm(const TapulPage *page);
 void tapul_page_set_language(TapulPage *page, const char *language);
 void tapul_page_set_author(TapulPage *page, const char *author);
 void tapul_page_set_outline(TapulPage *page, const char *entry);
+/* What a PDF of several pages is called: of them the first's; its title unless set. */
+void tapul_page_set_document(TapulPage *page, const char *title);
 
 /* What a part of the page is to a person who has it read out (ISO 32000-1, 14.8.4): drawn and read in the order of
  * the calls. Parts do not nest, except CAPTION inside a FIGURE, ROW inside a TABLE and CELL inside a ROW; they

@@ -66,7 +66,8 @@ typedef enum {
 typedef struct {
     int piece;          /* number */
     TapulVec2 at_mm;
-    double width_mm, length_mm; /* how wide it is there, and how long such a stretch */
+    double width_mm;    /* the narrowest that is kept up over a stretch as long as the finest that lasts */
+    double length_mm;   /* of all that is too thin and hangs together */
     gboolean gap;       /* between two parts that stand too near to each other */
 } TapulTooThin;
 
@@ -74,7 +75,7 @@ typedef struct {
 typedef struct {
     double depth_mm;
     GPtrArray *bare;    /* of TapulPath*, [pieces], closed, even-odd: bare metal as painted, compensated for undercut;
-                           on the paper without allowances */
+                           on the paper without allowances; dots are not taken out (see dot_mm) */
     GPtrArray *cover;   /* of TapulPath*, [pieces]: the rest of the paper: what the resist covers */
     double bitten_area_mm2; /* over the metal, as bitten in the end */
     double steel_g;
@@ -84,10 +85,13 @@ typedef struct {
     TapulResistKind kind;
     double undercut_mm;      /* of the deepest: depth / etch factor, at each edge */
     GPtrArray *bites;        /* of TapulBite* */
-    GArray *too_thin;        /* of TapulTooThin */
-    int dots;                /* of a dotted ground */
-    GPtrArray *dot_mm;       /* of GArray of TapulVec2, [pieces]: their middles */
-    double dot_diameter_mm;  /* as painted */
+    GArray *too_thin;        /* of TapulTooThin, the longest first, at most 500 */
+    int too_thin_in_all;     /* listed or not */
+    int dots;                /* of a dotted ground, over the whole plate */
+    GPtrArray *dot_mm;       /* of GArray of TapulVec2, [pieces]: their middles; resist beside what the bites cover,
+                                painted before the first. A dot on a seam is given on both papers, so its middle may
+                                lie beyond the outline by half its diameter */
+    double dot_diameter_mm;  /* as painted: the wanted one and the undercut on both sides */
     double bitten_area_mm2;  /* over the metal: bare in at least one bite */
     double steel_g;          /* dissolved in all bites */
     /* Fe + 2 FeCl3 -> 3 FeCl2 (Allen, PCMI Journal 137, 2021): estimates. */

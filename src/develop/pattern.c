@@ -97,31 +97,20 @@ static gboolean refuse_piece(const TapulPattern *pattern, guint i, const GError 
     return FALSE;
 }
 
-static void lay_flat(TapulPiece *piece, GError **error) {
+/* Pieces are laid flat one after the other, though they know nothing of each other: a BLAS
+ * without locks, as Debian's serial OpenBLAS, spoils factors that are made at the same time. */
+gboolean tapul_pattern_lay_apart(TapulPattern *pattern, GError **error) {
     TapulDevelopOptions options = tapul_develop_options_defaults();
     options.rule = TAPUL_DEVELOP_EVENED;
-    piece->development = tapul_develop(piece->mesh, &options, error);
-}
-
-/* The error of the first piece that has one. */
-static gboolean check_all(const TapulPattern *pattern, GError **why, GError **error) {
     gboolean good = TRUE;
     for (guint i = 0; i < pattern->pieces->len; i++) {
-        if (why[i] && good)
-            good = refuse_piece(pattern, i, why[i], error);
-        g_clear_error(&why[i]);
+        g_autoptr(GError) why = NULL;
+        TapulPiece *piece = g_ptr_array_index(pattern->pieces, i);
+        piece->development = tapul_develop(piece->mesh, &options, &why);
+        if (!piece->development && good)
+            good = refuse_piece(pattern, i, why, error);
     }
     return good;
-}
-
-gboolean tapul_pattern_lay_apart(TapulPattern *pattern, GError **error) {
-    int n = (int)pattern->pieces->len;
-    g_autofree GError **why = g_new0(GError *, n);
-    /* Pieces know nothing of each other here: the result is the same on any number of threads.
-     */
-    for (int i = 0; i < n; i++)
-        lay_flat(g_ptr_array_index(pattern->pieces, i), &why[i]);
-    return check_all(pattern, why, error);
 }
 
 double tapul_development_strain(const TapulDevelopment *development) {
@@ -155,19 +144,19 @@ static GArray *held_edges(const TapulPattern *pattern, int number) {
 
 /* What both papers at a seam have become on average is asked of both. */
 static gboolean hold_seams(const TapulPattern *pattern, GError **error) {
-    int n = (int)pattern->pieces->len;
     g_autoptr(GPtrArray) held = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
-    g_autofree GError **why = g_new0(GError *, n);
-    for (int i = 0; i < n; i++)
-        g_ptr_array_add(held, held_edges(pattern, i));
-    for (int i = 0; i < n; i++) {
+    for (guint i = 0; i < pattern->pieces->len; i++)
+        g_ptr_array_add(held, held_edges(pattern, (int)i));
+    for (guint i = 0; i < pattern->pieces->len; i++) {
+        g_autoptr(GError) why = NULL;
         const GArray *edges = g_ptr_array_index(held, i);
         const TapulPiece *piece = g_ptr_array_index(pattern->pieces, i);
-        if (edges->len > 0)
-            tapul_development_hold(piece->development, (int)edges->len,
-                                   (const TapulHeldEdge *)(const void *)edges->data, &why[i]);
+        if (edges->len > 0 &&
+            !tapul_development_hold(piece->development, (int)edges->len,
+                                    (const TapulHeldEdge *)(const void *)edges->data, &why))
+            return refuse_piece(pattern, i, why, error);
     }
-    return check_all(pattern, why, error);
+    return TRUE;
 }
 
 gboolean tapul_pattern_join(TapulPattern *pattern, GError **error) {

@@ -12,7 +12,8 @@ G_BEGIN_DECLS
  */
 TapulPattern *tapul_pattern_take_apart(const TapulMesh *mesh, const TapulCutLine *cut,
                                        int n_cuts, GError **error);
-/* Lays each piece flat by itself. Error: PIECE. */
+/* Lays each piece flat by itself; those that cannot be are left without a development. Error:
+ * PIECE, of the first of them. */
 gboolean tapul_pattern_lay_apart(TapulPattern *pattern, GError **error);
 /* Holds both papers at each seam to one length, and turns all upright. Error: PIECE. */
 gboolean tapul_pattern_join(TapulPattern *pattern, GError **error);

@@ -182,11 +182,14 @@ static void read_case(TapulCaseReading *reading, const TapulCaseOptions *options
     TapulDocument *document = reading->document;
     TapulCase *made = reading->made;
 
-    tapul_document_expect_keys(document, reading->root, keys);
     const char *kind = tapul_document_text(document, reading->root, "tapul", TRUE);
-    if (kind && strcmp(kind, "case/1") != 0)
+    if (kind && strcmp(kind, "case/1") != 0) {
+        /* Of another kind of file no other fault is worth telling. */
         tapul_document_fault(document, tapul_document_get(document, reading->root, "tapul"),
                              "tapul: '%s' where 'case/1' was expected", kind);
+        return;
+    }
+    tapul_document_expect_keys(document, reading->root, keys);
     made->title = g_strdup(tapul_document_text(document, reading->root, "title", TRUE));
     const char *credit = tapul_document_text(document, reading->root, "credit", FALSE);
     made->credit = g_strdup(credit ? credit : "");

@@ -37,13 +37,13 @@ void tapul_case_sheet_clear(TapulCaseSheet *sheet) {
     g_ptr_array_unref(sheet->calls);
 }
 
-/* Letters, digits and hyphens, parts of one to eight of them (RFC 5646, 2.1, without its
- * registry). */
+/* Two or three letters, then parts of one to eight letters and digits (RFC 5646, 2.1, without its
+ * registry and the long names it keeps in reserve). */
 static gboolean is_language(const char *text) {
     g_auto(GStrv) parts = g_strsplit(text, "-", -1);
     for (int i = 0; parts[i]; i++) {
         gsize length = strlen(parts[i]);
-        if (length < (i == 0 ? 2 : 1) || length > 8)
+        if (length < (i == 0 ? 2 : 1) || length > (i == 0 ? 3 : 8))
             return FALSE;
         for (const char *c = parts[i]; *c; c++)
             if (!(g_ascii_isalpha(*c) || (i > 0 && g_ascii_isdigit(*c))))

@@ -2,16 +2,16 @@
  *
  * Fe + 2 FeCl3 -> 3 FeCl2 (D. Allen, PCMI Journal 137, 2021, p. 20). The grades of each figure:
  * Fe 55.845 (CIAAW, read at the source); Cl 35.45 and steel's 7.85 g/cm3 (from memory and at
- * second hand); 42 degrees Baume is a specific gravity of 145 / (145 - 42) = 1.40777 (computed),
- * at which a solution of FeCl3 holds 40 % by weight (from memory). */
+ * second hand); 42 degrees Baume is a specific gravity of 145 / (145 - 42) = 1.40777
+ * (computed), at which a solution of FeCl3 holds 40 % by weight (from memory). */
 #include "pounce/parts.h"
 
-#define FE_G_PER_MOL        55.845
-#define CL_G_PER_MOL        35.45
-#define STEEL_G_PER_MM3     7.85e-3
-#define BATH_G_PER_L        1407.77
-#define BATH_SHARE          0.40
-#define FECL3_MOL_PER_MOL   2.0
+#define FE_G_PER_MOL      55.845
+#define CL_G_PER_MOL      35.45
+#define STEEL_G_PER_MM3   7.85e-3
+#define BATH_G_PER_L      1407.77
+#define BATH_SHARE        0.40
+#define FECL3_MOL_PER_MOL 2.0
 
 static double iron_chloride_g_per_g(void) {
     return FECL3_MOL_PER_MOL * (FE_G_PER_MOL + 3 * CL_G_PER_MOL) / FE_G_PER_MOL;

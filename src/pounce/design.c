@@ -65,29 +65,53 @@ static void add_job(GArray *jobs, const TapulMark *mark, int laying) {
     g_array_append_val(jobs, job);
 }
 
-/* Strips beyond the seams on a side as charts. */
-static void add_strips(const TapulResistPlan *plan, const TapulPouncePiece *piece, int side,
-                       GPtrArray *charts) {
-    g_autoptr(GPtrArray) strips =
-        tapul_allowances_new(plan->pattern, piece->number - 1, side, plan->reach_mm);
-    for (guint i = 0; i < strips->len; i++) {
-        TapulChart *chart = tapul_chart_of_strip(plan->question, plan->pattern,
-                                                 piece->number - 1,
-                                                 g_ptr_array_index(strips, i));
-        if (chart)
-            g_ptr_array_add(charts, chart);
-    }
+static void free_turned(gpointer data) {
+    TapulSeam *seam = data;
+    g_free(seam->vertex[0]);
+    g_free(seam->vertex[1]);
+    g_free(seam);
 }
 
-/* The marks beyond the seams: kept in beyond, which owns them. */
+/* The seams run the other way: what had its paper on the right has it on the left. */
+static GPtrArray *turned_seams(const GPtrArray *seams) {
+    GPtrArray *turned = g_ptr_array_new_with_free_func(free_turned);
+    for (guint s = 0; s < seams->len; s++) {
+        const TapulSeam *seam = g_ptr_array_index(seams, s);
+        TapulSeam *back = g_memdup2(seam, sizeof *seam);
+        for (int side = 0; side < 2; side++) {
+            back->piece[side] = seam->piece[1 - side];
+            back->vertex[side] = g_new(int, seam->n);
+            for (int i = 0; i < seam->n; i++)
+                back->vertex[side][i] = seam->vertex[1 - side][seam->n - 1 - i];
+        }
+        back->closed_end = FALSE;
+        g_ptr_array_add(turned, back);
+    }
+    return turned;
+}
+
+/* Strips beyond the seams that have the piece on their left. */
+static void add_strips(const TapulResistPlan *plan, const TapulPouncePiece *piece,
+                       const TapulPattern *pattern, GPtrArray *strips) {
+    GPtrArray *charts =
+        tapul_charts_new(plan->question, pattern, piece->number - 1, plan->reach_mm);
+    g_ptr_array_remove_index(charts, 0); /* the piece itself */
+    g_ptr_array_extend_and_steal(strips, charts);
+}
+
+/* The marks beyond the seams, where the piece's own ink does not go on: kept in beyond, which
+ * owns them. */
 static gboolean add_beyond(const TapulResistPlan *plan, const TapulPouncePiece *piece,
                            GPtrArray *beyond, GArray *jobs) {
     g_autoptr(GPtrArray) charts =
         g_ptr_array_new_with_free_func((GDestroyNotify)tapul_chart_free);
     gboolean known = TRUE;
-    add_strips(plan, piece, 1, charts);
-    if (plan->asked->allowance_mm < plan->reach_mm)
-        add_strips(plan, piece, 0, charts);
+    g_autoptr(GPtrArray) turned = turned_seams(plan->pattern->seams);
+    const TapulPattern pattern = {plan->pattern->pieces, turned, plan->pattern->stretch};
+    if (turned->len > 0)
+        add_strips(plan, piece, &pattern, charts);
+    if (turned->len > 0 && plan->asked->allowance_mm < plan->reach_mm)
+        add_strips(plan, piece, plan->pattern, charts);
     for (guint l = 0; charts->len > 0 && l < plan->laid->len; l++) {
         const TapulCaseLaid *laid = g_ptr_array_index(plan->laid, l);
         for (guint m = 0; laid->ink && m < laid->ink->marks->len; m++) {
@@ -128,10 +152,11 @@ static void take_parts(const TapulResistPlan *plan, TapulDesign *design, const G
 static gboolean report_failed(const TapulPouncePiece *piece, const TapulMark *mark,
                               GError **error) {
     TapulBox box = tapul_path_box(mark->path);
-    g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
-                "piece %d: the outline of a mark at x %.1f to %.1f and y %.1f to %.1f mm of its "
-                "paper cannot be had: it is tangled",
-                piece->number, box.min.x, box.max.x, box.min.y, box.max.y);
+    g_set_error(
+        error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
+        "piece %d: the outline of a mark at x %.1f to %.1f and y %.1f to %.1f mm of its "
+        "paper cannot be had: it is tangled",
+        piece->number, box.min.x, box.max.x, box.min.y, box.max.y);
     return FALSE;
 }
 

@@ -25,15 +25,14 @@ static int row_at(const TapulMetalScale *scale, double y_mm) {
 }
 
 static TapulBox cell_box(const TapulMetalScale *scale, int column, int row) {
-    TapulVec2 min = tapul_vec2_add(scale->origin_mm,
-                                   tapul_vec2(column * CELL_MM, row * CELL_MM));
+    TapulVec2 min =
+        tapul_vec2_add(scale->origin_mm, tapul_vec2(column * CELL_MM, row * CELL_MM));
     return (TapulBox){min, tapul_vec2_add(min, tapul_vec2(CELL_MM, CELL_MM))};
 }
 
 /* Adds a triangle's paper and metal to the cells that it lies in. */
 static void add_triangle(const TapulMetalScale *scale, TapulShapes *shapes,
-                         const TapulPiece *piece, int t, double *paper_mm2,
-                         double *metal_mm2) {
+                         const TapulPiece *piece, int t, double *paper_mm2, double *metal_mm2) {
     TapulVec2 corner[3];
     TapulBox box = tapul_box_empty();
     for (int k = 0; k < 3; k++) {
@@ -41,8 +40,8 @@ static void add_triangle(const TapulMetalScale *scale, TapulShapes *shapes,
         tapul_box_add(&box, corner[k]);
     }
     GEOSGeometry *triangle = tapul_shape_ring(shapes, corner, 3);
-    double by_paper = tapul_mesh_triangle_area_mm2(piece->mesh, t) /
-                      tapul_shape_area_mm2(shapes, triangle);
+    double by_paper =
+        tapul_mesh_triangle_area_mm2(piece->mesh, t) / tapul_shape_area_mm2(shapes, triangle);
     for (int row = row_at(scale, box.min.y); row <= row_at(scale, box.max.y); row++)
         for (int column = column_at(scale, box.min.x); column <= column_at(scale, box.max.x);
              column++) {
@@ -96,8 +95,8 @@ void tapul_metal_scale_free(TapulMetalScale *scale) {
 }
 
 double tapul_metal_scale_at(const TapulMetalScale *scale, TapulVec2 paper_mm) {
-    return scale->scale[row_at(scale, paper_mm.y) * scale->columns +
-                        column_at(scale, paper_mm.x)];
+    return scale
+        ->scale[row_at(scale, paper_mm.y) * scale->columns + column_at(scale, paper_mm.x)];
 }
 
 /* --- The integral --- */

@@ -125,8 +125,8 @@ typedef struct {
 
 static void next_dash(Dashing *dashing) {
     dashing->index++;
-    dashing->left_mm = g_array_index(dashing->dash_mm, double,
-                                     dashing->index % dashing->dash_mm->len);
+    dashing->left_mm =
+        g_array_index(dashing->dash_mm, double, dashing->index % dashing->dash_mm->len);
 }
 
 static gboolean is_down(const Dashing *dashing) {
@@ -199,8 +199,7 @@ static void end_subpath(Stroke *stroke, GArray *line, gboolean closed) {
     if (closed && line->len > 1 &&
         tapul_vec2_distance(POINT(line, 0), POINT(line, line->len - 1)) > SAME_POINT_MM)
         add_point(line, POINT(line, 0));
-    if (dash_period_mm > 0 && line->len > 1 &&
-        length_of(line) < dash_period_mm * MOST_DASHES) {
+    if (dash_period_mm > 0 && line->len > 1 && length_of(line) < dash_period_mm * MOST_DASHES) {
         add_dashed(stroke, line);
     } else if (closed && line->len > 2) {
         add_point(line, POINT(line, 1));

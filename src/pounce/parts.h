@@ -24,7 +24,8 @@ void tapul_pounce_marks(const TapulCase *question, const TapulPattern *pattern,
                         GPtrArray *pieces, double allowance_mm);
 
 /* 4. The resist, of all pieces. NULL with error; needs outlines and ink. */
-TapulResist *tapul_pounce_resist(const TapulCase *question, const GPtrArray *pieces,
+TapulResist *tapul_pounce_resist(const TapulCase *question, const GPtrArray *laid,
+                                 const TapulPattern *pattern, const GPtrArray *pieces,
                                  GError **error);
 void tapul_resist_free(TapulResist *resist);
 

@@ -107,7 +107,8 @@ TapulPounce *tapul_pounce_new(const TapulCase *question, const GPtrArray *laid,
         return NULL;
     if (question->pounce.resist != TAPUL_RESIST_NONE) {
         tell(progress, 0.5, "drawing the resist");
-        pounce->resist = tapul_pounce_resist(question, pounce->pieces, error);
+        pounce->resist =
+            tapul_pounce_resist(question, laid, pounce->pattern, pounce->pieces, error);
         if (!pounce->resist)
             return NULL;
     }

@@ -18,18 +18,18 @@ G_BEGIN_DECLS
 typedef struct {
     GEOSGeometry *shape; /* of one of the design's bags */
     TapulBox box;
-    int order;           /* later marks cover earlier ones */
-    int stopped;         /* the first bite before which it is stopped out; no bite: G_MAXINT */
-    gboolean paper;      /* takes ink away instead of being ink */
+    int order;      /* later marks cover earlier ones */
+    int stopped;    /* the first bite before which it is stopped out; no bite: G_MAXINT */
+    gboolean paper; /* takes ink away instead of being ink */
 } TapulDesignPart;
 
 /* The paper of a piece, and the design on it and a little beyond its seams. */
 typedef struct {
     const TapulPouncePiece *piece;
-    GPtrArray *bags;        /* of TapulShapes* */
-    GEOSGeometry *paper;    /* the outline */
+    GPtrArray *bags;     /* of TapulShapes* */
+    GEOSGeometry *paper; /* the outline */
     TapulBox box;
-    GArray *parts;          /* of TapulDesignPart, by order */
+    GArray *parts; /* of TapulDesignPart, by order */
     TapulMetalScale *scale;
 } TapulDesign;
 
@@ -43,8 +43,8 @@ typedef struct {
     int n_bites;
     double depth_mm[TAPUL_MOST_BITES];
     double total_mm[TAPUL_MOST_BITES + 1]; /* [n_bites + 1] depth of the bites before each */
-    double reach_mm;        /* the design is known this far beyond a cell or a seam */
-    gboolean stops;         /* something is stopped out */
+    double reach_mm; /* the design is known this far beyond a cell or a seam */
+    gboolean stops;  /* something is stopped out */
 } TapulResistPlan;
 
 /* NULL with GEOMETRY where a mark's outline cannot be had. */
@@ -56,14 +56,14 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulDesign, tapul_design_free)
 /* --- A cell of a piece --- */
 
 typedef struct {
-    TapulShapes *shapes;                  /* owns the results */
+    TapulShapes *shapes; /* owns the results */
     TapulBox box;
     GEOSGeometry *paper;                  /* of the piece within the box */
     GEOSGeometry *design;                 /* known reach_mm beyond the box */
     GEOSGeometry *bare[TAPUL_MOST_BITES]; /* [n_bites] as painted, within the paper */
     GEOSGeometry *cover[TAPUL_MOST_BITES];
-    double bitten_mm2[TAPUL_MOST_BITES];  /* over the metal, as it is in the end */
-    GEOSGeometry *thin[2];                /* narrower than the finest: of the design, of the rest */
+    double bitten_mm2[TAPUL_MOST_BITES]; /* over the metal, as it is in the end */
+    GEOSGeometry *thin[2]; /* narrower than the finest: of the design, of the rest */
 } TapulResistCell;
 
 /* Of all the paper, a GPtrArray of TapulResistCell*, owned. NULL if GEOS gives up. */

@@ -95,11 +95,11 @@ GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, g
     GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, FALSE);
     GEOSGeometry *line =
         sequence ? keep(shapes, GEOSGeom_createLineString_r(geos, sequence)) : NULL;
-    return line ? keep_areas(shapes, GEOSBufferWithStyle_r(
-                                         geos, line, width_mm / 2, chords(width_mm / 2),
-                                         GEOSBUF_CAP_FLAT,
-                                         round_joins ? GEOSBUF_JOIN_ROUND : GEOSBUF_JOIN_BEVEL,
-                                         1))
+    return line ? keep_areas(shapes,
+                             GEOSBufferWithStyle_r(
+                                 geos, line, width_mm / 2, chords(width_mm / 2),
+                                 GEOSBUF_CAP_FLAT,
+                                 round_joins ? GEOSBUF_JOIN_ROUND : GEOSBUF_JOIN_BEVEL, 1))
                 : NULL;
 }
 
@@ -152,8 +152,8 @@ GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, T
 GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm) {
     if (!shape || by_mm == 0)
         return tapul_shape_copy(shapes, shape);
-    return keep_areas(shapes, GEOSBuffer_r(shapes->regions.geos, shape, by_mm,
-                                           chords(fabs(by_mm))));
+    return keep_areas(shapes,
+                      GEOSBuffer_r(shapes->regions.geos, shape, by_mm, chords(fabs(by_mm))));
 }
 
 /* --- Measured --- */

@@ -23,8 +23,8 @@ void tapul_shapes_free(TapulShapes *shapes);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulShapes, tapul_shapes_free)
 
 /* All of these give areas owned by the bag; NULL where GEOS gives up, and where an argument is
- * NULL: so a fault shows at the end of a row of steps. Lines and points that an operation leaves
- * are dropped. */
+ * NULL: so a fault shows at the end of a row of steps. Lines and points that an operation
+ * leaves are dropped. */
 GEOSGeometry *tapul_shape_copy(TapulShapes *shapes, const GEOSGeometry *shape);
 GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, guint n);
 GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box);

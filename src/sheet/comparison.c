@@ -58,7 +58,7 @@ GPtrArray *tapul_comparison_pages(const TapulComparison *comparison,
     if (book.pages->len == 0) {
         g_set_error(error, TAPUL_COMPARISON_ERROR, TAPUL_COMPARISON_ERROR_NOTHING,
                     "%s: the case holds nothing that these layouts show: lay a print "
-                    "('layings')",
+                    "('layings'; a border by the rule bordered)",
                     comparison->question->path);
         g_ptr_array_unref(book.pages);
         return NULL;

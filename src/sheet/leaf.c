@@ -207,6 +207,7 @@ TapulPage *tapul_leaf_page(const TapulLeaf *leaf, const TapulComparison *compari
     tapul_page_set_language(page, sheet->language);
     tapul_page_set_author(page, sheet->author);
     tapul_page_set_outline(page, title);
+    tapul_page_set_document(page, comparison->question->title);
     tapul_page_begin_group(page, "paper", "Paper", NULL);
     tapul_page_path(page, paper, &(TapulPen){.fill = TAPUL_WARM_WHITE});
     tapul_page_end_group(page);

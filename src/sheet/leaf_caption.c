@@ -197,10 +197,14 @@ char *tapul_leaf_print_words(const TapulComparison *comparison, int print) {
     else
         append_id(words, source->id);
     g_string_append(words, ends_a_sentence(words->str) ? " " : ". ");
+    /* Among words that run to the left the measures keep their order (Unicode Annex 9). */
+    gboolean isolated = tapul_page_text_runs_left(words->str);
+    if (isolated)
+        g_string_append(words, "\u2066");
     append_mm(words, source->ink->width_mm);
     g_string_append(words, "\u00a0\u00d7\u00a0");
     append_mm(words, source->ink->height_mm);
-    g_string_append(words, "\u00a0mm.");
+    g_string_append(words, isolated ? "\u00a0mm\u2069." : "\u00a0mm.");
     if (source->credit && *source->credit)
         g_string_append_printf(words, " %s%s", source->credit,
                                ends_a_sentence(source->credit) ? "" : ".");

@@ -71,6 +71,7 @@ void tapul_page_free(TapulPage *page) {
     g_free(page->language);
     g_free(page->author);
     g_free(page->outline);
+    g_free(page->document);
     g_array_unref(page->items);
     g_ptr_array_unref(page->pictures);
     g_hash_table_unref(page->ids);
@@ -103,6 +104,11 @@ void tapul_page_set_author(TapulPage *page, const char *author) {
 void tapul_page_set_outline(TapulPage *page, const char *entry) {
     g_free(page->outline);
     page->outline = clean_text(entry);
+}
+
+void tapul_page_set_document(TapulPage *page, const char *title) {
+    g_free(page->document);
+    page->document = clean_text(title);
 }
 
 static void add_item(TapulPage *page, TapulItem item) {

@@ -71,6 +71,7 @@ struct TapulPage {
     double width_mm, height_mm;
     char *title, *description;
     char *language, *author, *outline; /* author may be NULL */
+    char *document;                    /* the title of a file of several pages, or NULL */
     GArray *items;                     /* of TapulItem */
     GPtrArray *pictures;               /* of TapulPicture* */
     GHashTable *ids;                   /* ids given out */

@@ -13,8 +13,10 @@
 #define DOCUMENT_TAG "Document"
 
 /* No date is written: the same page gives the same bytes. */
-static void set_metadata(cairo_surface_t *surface, const TapulPage *page) {
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, page->title);
+static void set_metadata(cairo_surface_t *surface, const TapulPage *page, int n_pages) {
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE,
+                                   n_pages > 1 && page->document ? page->document
+                                                                 : page->title);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, page->description);
     if (page->author)
         cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_AUTHOR, page->author);
@@ -59,7 +61,7 @@ gboolean tapul_page_write_pdf(TapulPage *const *pages, int n_pages, const char *
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
         tapul_append_bytes, bytes, pages[0]->width_mm * POINTS_PER_MM,
         pages[0]->height_mm * POINTS_PER_MM);
-    set_metadata(surface, pages[0]);
+    set_metadata(surface, pages[0], n_pages);
     cairo_status_t status = paint_pages(surface, pages, n_pages);
     cairo_surface_finish(surface);
     if (status == CAIRO_STATUS_SUCCESS)

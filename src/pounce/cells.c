@@ -1,0 +1,153 @@
+/* The paper of a piece in cells: what GEOS does takes longer than in proportion to what it is
+ * given, and cells can be done side by side. Each cell sees the design a little way beyond
+ * itself, so that neither growing nor opening is felt at its edges. */
+#include "pounce/resist_parts.h"
+
+/* A multiple of TAPUL_SHAPE_LATTICE_MM, so that neighbours share their edge. */
+#define CELL_MM 24.0
+/* The ground of a stopped-out part of a design whose ground is bitten is what lies between its
+ * lines where they are no further apart than this; our choice, common practice knows none. */
+#define STOPPED_GAP_MM 5.0
+
+/* --- The design near a cell --- */
+
+/* A part of the design near the cell without what later paper covers. */
+static GEOSGeometry *visible_part(const TapulCellDesign *found, const TapulDesignPart *part,
+                                  const GPtrArray *papers) {
+    GEOSGeometry *shape = tapul_shape_copy(found->shapes, part->shape);
+    if (part->box.min.x < found->around.min.x || part->box.min.y < found->around.min.y ||
+        part->box.max.x > found->around.max.x || part->box.max.y > found->around.max.y)
+        shape = tapul_shape_clip(found->shapes, shape, found->around);
+    for (guint i = 0; shape && i < papers->len; i++) {
+        const TapulDesignPart *paper = g_ptr_array_index(papers, i);
+        if (paper->order > part->order && tapul_boxes_overlap(paper->box, part->box)) {
+            GEOSGeometry *cover = tapul_shape_copy(found->shapes, paper->shape);
+            shape = tapul_shape_minus(found->shapes, shape, cover);
+        }
+    }
+    return shape;
+}
+
+static GPtrArray *papers_near(const TapulDesign *design, TapulBox box) {
+    GPtrArray *papers = g_ptr_array_new();
+    for (guint i = 0; i < design->parts->len; i++) {
+        TapulDesignPart *part = &g_array_index(design->parts, TapulDesignPart, i);
+        if (part->paper && tapul_boxes_overlap(part->box, box))
+            g_ptr_array_add(papers, part);
+    }
+    return papers;
+}
+
+/* What is covered before a bite of the parts stopped out: their lines, and of a bitten ground
+ * what lies between these. */
+static gboolean find_stopped(const TapulResistPlan *plan, TapulCellDesign *found,
+                             const GPtrArray *visible, const GArray *stopped) {
+    for (int bite = 0; bite < plan->n_bites; bite++) {
+        g_autoptr(GPtrArray) parts = g_ptr_array_new();
+        for (guint i = 0; i < visible->len; i++)
+            if (g_array_index(stopped, int, i) <= bite)
+                g_ptr_array_add(parts, g_ptr_array_index(visible, i));
+        if (parts->len == 0)
+            continue;
+        GEOSGeometry *all = tapul_shape_union(found->shapes, parts);
+        if (plan->kind == TAPUL_RESIST_GROUND) {
+            all = tapul_shape_grow(found->shapes, all, STOPPED_GAP_MM / 2);
+            all = tapul_shape_grow(found->shapes, all, -STOPPED_GAP_MM / 2);
+        }
+        found->stopped[bite] = all;
+        if (!all)
+            return FALSE;
+    }
+    return TRUE;
+}
+
+static gboolean find_design(const TapulResistPlan *plan, const TapulDesign *design,
+                            TapulCellDesign *found) {
+    g_autoptr(GPtrArray) papers = papers_near(design, found->around);
+    g_autoptr(GPtrArray) visible = g_ptr_array_new();
+    g_autoptr(GArray) stopped = g_array_new(FALSE, FALSE, sizeof(int));
+    for (guint i = 0; i < design->parts->len; i++) {
+        const TapulDesignPart *part = &g_array_index(design->parts, TapulDesignPart, i);
+        if (part->paper || !tapul_boxes_overlap(part->box, found->around))
+            continue;
+        g_ptr_array_add(visible, visible_part(found, part, papers));
+        g_array_append_val(stopped, part->stopped);
+    }
+    found->design = tapul_shape_union(found->shapes, visible);
+    return found->design && (!plan->stops || find_stopped(plan, found, visible, stopped));
+}
+
+/* --- Cells --- */
+
+static void cell_free(gpointer data) {
+    TapulResistCell *cell = data;
+    tapul_shapes_free(cell->shapes);
+    g_free(cell);
+}
+
+static gboolean find_thin(const TapulResistPlan *plan, const TapulCellDesign *found,
+                          TapulResistCell *cell) {
+    GEOSGeometry *rest = tapul_shape_minus(
+        found->shapes, tapul_shape_box(found->shapes, found->around), found->design);
+    GEOSGeometry *const shape[2] = {found->design, rest};
+    for (int i = 0; i < 2; i++) {
+        GEOSGeometry *thin = tapul_thin_parts(found->shapes, shape[i], plan->asked->finest_mm);
+        cell->thin[i] = tapul_shape_both(cell->shapes, thin, cell->paper);
+    }
+    return cell->thin[0] && cell->thin[1];
+}
+
+/* FALSE if GEOS gives up. A cell without paper has an empty one. */
+static gboolean fill_cell(const TapulResistPlan *plan, const TapulDesign *design,
+                          TapulResistCell *cell) {
+    g_autoptr(TapulShapes) shapes = tapul_shapes_new();
+    double reach_mm = plan->reach_mm;
+    if (plan->stops && plan->kind == TAPUL_RESIST_GROUND)
+        reach_mm += STOPPED_GAP_MM;
+    TapulVec2 beyond = {reach_mm, reach_mm};
+    TapulCellDesign found = {.shapes = shapes,
+                             .around = {tapul_vec2_sub(cell->box.min, beyond),
+                                        tapul_vec2_add(cell->box.max, beyond)}};
+    cell->paper = tapul_shape_both(cell->shapes, tapul_shape_copy(shapes, design->paper),
+                                   tapul_shape_box(shapes, cell->box));
+    if (!cell->paper || GEOSisEmpty_r(cell->shapes->regions.geos, cell->paper) == 1)
+        return cell->paper != NULL;
+    if (!find_design(plan, design, &found) ||
+        !tapul_resist_compensate(plan, design, &found, cell))
+        return FALSE;
+    cell->design = tapul_shape_copy(cell->shapes, found.design);
+    return find_thin(plan, &found, cell);
+}
+
+static GPtrArray *empty_cells(TapulBox box) {
+    GPtrArray *cells = g_ptr_array_new_with_free_func(cell_free);
+    double left_mm = floor(box.min.x / CELL_MM) * CELL_MM;
+    double low_mm = floor(box.min.y / CELL_MM) * CELL_MM;
+    for (double y_mm = low_mm; y_mm < box.max.y; y_mm += CELL_MM)
+        for (double x_mm = left_mm; x_mm < box.max.x; x_mm += CELL_MM) {
+            TapulResistCell *cell = g_new0(TapulResistCell, 1);
+            cell->shapes = tapul_shapes_new();
+            cell->box = (TapulBox){{x_mm, y_mm}, {x_mm + CELL_MM, y_mm + CELL_MM}};
+            g_ptr_array_add(cells, cell);
+        }
+    return cells;
+}
+
+static void drop_empty(GPtrArray *cells) {
+    for (guint i = cells->len; i-- > 0;)
+        if (!((const TapulResistCell *)g_ptr_array_index(cells, i))->design)
+            g_ptr_array_remove_index(cells, i);
+}
+
+GPtrArray *tapul_resist_cells_new(const TapulResistPlan *plan, const TapulDesign *design) {
+    g_autoptr(GPtrArray) cells = empty_cells(design->box);
+    int n = (int)cells->len;
+    gboolean known = TRUE;
+#pragma omp parallel for schedule(dynamic) reduction(&& : known)
+    for (int i = 0; i < n; i++)
+        known = fill_cell(plan, design, g_ptr_array_index(cells, i)) && known;
+    if (!known)
+        return NULL;
+    drop_empty(cells);
+    return g_steal_pointer(&cells);
+}

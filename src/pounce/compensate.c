@@ -1,0 +1,110 @@
+/* What each bite bares, as painted: the wanted bare metal, less what the bite will eat away
+ * under the resist's edge. An edge loses the depth of its own bites by the etch factor: drawn =
+ * wanted + 2 depth / factor for what stands (P. Allen, D. Horne & D. Stevens 1982 give the
+ * factor as depth by undercut).
+ *
+ * With stop-out, metal of level m is bare in the bites 0 to m. Resist painted at the start is
+ * undercut by all bites of the level beside it, what is stopped out before bite k by those from
+ * k on. */
+#include "pounce/resist_parts.h"
+
+/* What was bitten is grown back by so much more than it was shrunk, so that chords of arcs
+ * leave nothing along its edge; it is cut at the wanted edge then. */
+#define ROUNDING_MM (2 * (TAPUL_SHAPE_ARC_MM + TAPUL_SHAPE_LATTICE_MM))
+
+typedef struct {
+    const TapulResistPlan *plan;
+    TapulShapes *shapes;
+    int n_bites;
+    GEOSGeometry *wanted[TAPUL_MOST_BITES]; /* bare in bite k, in the end */
+    GEOSGeometry *level[TAPUL_MOST_BITES];  /* bare in bites 0 to m; NULL: nowhere */
+    GEOSGeometry *bare[TAPUL_MOST_BITES];   /* as painted */
+} Bites;
+
+/* The wanted metal of every bite, and the levels that they make. */
+static gboolean find_wanted(Bites *bites, const TapulCellDesign *found) {
+    TapulShapes *shapes = bites->shapes;
+    GEOSGeometry *all =
+        bites->plan->kind == TAPUL_RESIST_LINES
+            ? found->design
+            : tapul_shape_minus(shapes, tapul_shape_box(shapes, found->around), found->design);
+    for (int k = 0; k < bites->n_bites; k++) {
+        bites->wanted[k] =
+            found->stopped[k] ? tapul_shape_minus(shapes, all, found->stopped[k]) : all;
+        if (!bites->wanted[k])
+            return FALSE;
+    }
+    int last = bites->n_bites - 1;
+    bites->level[last] = bites->wanted[last];
+    for (int m = 0; m < last; m++) {
+        if (bites->wanted[m] == bites->wanted[m + 1])
+            continue;
+        bites->level[m] = tapul_shape_minus(shapes, bites->wanted[m], bites->wanted[m + 1]);
+        if (!bites->level[m])
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* bare less what an edge of the cover loses from bite k on, level by level. */
+static GEOSGeometry *without_undercut(const Bites *bites, const GEOSGeometry *bare,
+                                      const GEOSGeometry *cover, int k) {
+    g_autoptr(GPtrArray) parts = g_ptr_array_new();
+    const double *total_mm = bites->plan->total_mm;
+    for (int m = k; m < bites->n_bites; m++) {
+        if (!bites->level[m])
+            continue;
+        double undercut_mm =
+            tapul_undercut_mm(total_mm[m + 1] - total_mm[k], bites->plan->asked->etch_factor);
+        GEOSGeometry *part = m == k && bites->n_bites == 1
+                                 ? (GEOSGeometry *)bare
+                                 : tapul_shape_both(bites->shapes, bare, bites->level[m]);
+        g_ptr_array_add(parts,
+                        tapul_shape_minus(bites->shapes, part,
+                                          tapul_shape_grow(bites->shapes, cover, undercut_mm)));
+    }
+    return parts->len == 1 ? g_ptr_array_index(parts, 0)
+                           : tapul_shape_union(bites->shapes, parts);
+}
+
+static gboolean find_bare(Bites *bites, const TapulCellDesign *found) {
+    TapulShapes *shapes = bites->shapes;
+    GEOSGeometry *standing =
+        tapul_shape_minus(shapes, tapul_shape_box(shapes, found->around), bites->wanted[0]);
+    bites->bare[0] = without_undercut(bites, bites->wanted[0], standing, 0);
+    for (int k = 1; k < bites->n_bites && bites->bare[k - 1]; k++)
+        bites->bare[k] =
+            bites->wanted[k] == bites->wanted[k - 1]
+                ? bites->bare[k - 1]
+                : without_undercut(bites, bites->bare[k - 1], found->stopped[k], k);
+    return bites->bare[bites->n_bites - 1] != NULL;
+}
+
+/* What a bite eats in the end: what is bare, and the undercut about it; so lines and gaps that
+ * vanished under the resist are left out. */
+static GEOSGeometry *bitten(const Bites *bites, const TapulResistCell *cell, int k) {
+    TapulShapes *shapes = bites->shapes;
+    const double *total_mm = bites->plan->total_mm;
+    double undercut_mm = tapul_undercut_mm(total_mm[bites->n_bites] - total_mm[k],
+                                           bites->plan->asked->etch_factor);
+    GEOSGeometry *reached = tapul_shape_grow(shapes, bites->bare[k], undercut_mm + ROUNDING_MM);
+    return tapul_shape_both(shapes, tapul_shape_both(shapes, reached, bites->wanted[k]),
+                            cell->paper);
+}
+
+gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign *design,
+                                 const TapulCellDesign *found, TapulResistCell *cell) {
+    Bites bites = {.plan = plan, .shapes = found->shapes, .n_bites = plan->n_bites};
+    if (!find_wanted(&bites, found) || !find_bare(&bites, found))
+        return FALSE;
+    for (int k = 0; k < plan->n_bites; k++) {
+        GEOSGeometry *eaten = bitten(&bites, cell, k);
+        cell->bare[k] = tapul_shape_both(cell->shapes, bites.bare[k], cell->paper);
+        cell->cover[k] = tapul_shape_minus(cell->shapes, cell->paper, cell->bare[k]);
+        if (!eaten || !cell->cover[k])
+            return FALSE;
+        cell->bitten_mm2[k] =
+            tapul_metal_area_mm2(design->scale, cell->shapes->regions.geos, eaten);
+    }
+    return TRUE;
+}

@@ -55,6 +55,7 @@ typedef struct {
 /* What a case says of the maker's papers; defaults stand beside. */
 typedef struct {
     double stretch_limit;     /* 0.01: how much paper may be asked to stretch */
+    gboolean uncut;           /* no cuts are looked for: without given ones the plate is one paper */
     double allowance_mm;      /* 5 */
     gboolean face_down;       /* the design is drawn mirrored, for paper laid on face down */
     char *paper;              /* "A4" (default), "A3" or "roll" */

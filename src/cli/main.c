@@ -12,8 +12,9 @@ G_DEFINE_QUARK(tapul - usage - error - quark, tapul_usage_error)
 enum { EXIT_DONE, EXIT_INPUT, EXIT_USAGE, EXIT_OURS };
 
 static const TapulVerbEntry *const verbs[] = {
-    &tapul_verb_plate, &tapul_verb_develop, &tapul_verb_ink,   &tapul_verb_lay,
-    &tapul_verb_lift,  &tapul_verb_rectify, &tapul_verb_sheet, &tapul_verb_weigh};
+    &tapul_verb_plate, &tapul_verb_develop, &tapul_verb_ink,
+    &tapul_verb_lay,   &tapul_verb_lift,    &tapul_verb_rectify,
+    &tapul_verb_weigh, &tapul_verb_sheet,   &tapul_verb_pounce};
 
 static void print_help(FILE *stream) {
     fprintf(stream, "tapul VERB FILE [options]\n\n"

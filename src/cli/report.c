@@ -139,8 +139,8 @@ void tapul_report_notes(JsonBuilder *builder, const GPtrArray *notes) {
 static const char *split_unit(char *name) {
     static const struct {
         const char *ending, *unit;
-    } units[] = {
-        {"_mm2", "mm\u00b2"}, {"_mm", "mm"}, {"_deg", "\u00b0"}, {"_rad", "rad"}, {"_g", "g"}};
+    } units[] = {{"_mm2", "mm\u00b2"}, {"_mm", "mm"}, {"_deg", "\u00b0"},
+                 {"_rad", "rad"},      {"_g", "g"},   {"_l", "l"}};
     for (guint i = 0; i < G_N_ELEMENTS(units); i++) {
         if (!g_str_has_suffix(name, units[i].ending))
             continue;

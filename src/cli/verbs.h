@@ -25,7 +25,8 @@ typedef struct {
 } TapulVerbEntry;
 
 extern const TapulVerbEntry tapul_verb_plate, tapul_verb_develop, tapul_verb_ink,
-    tapul_verb_lay, tapul_verb_lift, tapul_verb_rectify, tapul_verb_sheet, tapul_verb_weigh;
+    tapul_verb_lay, tapul_verb_lift, tapul_verb_pounce, tapul_verb_rectify, tapul_verb_sheet,
+    tapul_verb_weigh;
 
 /* Wrong use of the command line: exit status 2. */
 #define TAPUL_USAGE_ERROR (tapul_usage_error_quark())

@@ -127,13 +127,27 @@ static gboolean check_once(const GArray *chain, int number, GError **error) {
            refuse(error, "cut %d has no length: its points are one and the same", number);
 }
 
+/* Appends the vertices after `from` up to `to`. A line is walked from the older vertex,
+ * whichever way it runs: the same line drawn backward comes out the same. */
+static gboolean draw_step(TapulDraft *draft, GArray *chain, int from, int to) {
+    if (from < to)
+        return walk(draft, chain, from, to);
+    g_autoptr(GArray) backward = g_array_new(FALSE, FALSE, sizeof(int));
+    if (!walk(draft, backward, to, from))
+        return FALSE;
+    for (int i = (int)backward->len - 2; i >= 0; i--)
+        g_array_append_val(chain, g_array_index(backward, int, i));
+    g_array_append_val(chain, to);
+    return TRUE;
+}
+
 static gboolean draw_line(TapulDraft *draft, const TapulCutLine *line, int number,
                           double reach_mm, GArray *chain, GError **error) {
     g_autoptr(GArray) stations = tapul_imprint_stations(draft, line, reach_mm);
     g_array_append_val(chain, g_array_index(stations, int, 0));
     for (guint i = 1; i < stations->len; i++) {
         int from = g_array_index(stations, int, i - 1), to = g_array_index(stations, int, i);
-        if (!walk(draft, chain, from, to))
+        if (!draw_step(draft, chain, from, to))
             return refuse_step(draft, number, from, to, error);
     }
     return TRUE;

@@ -14,7 +14,9 @@ gboolean tapul_pounce_outline(const TapulPattern *pattern, TapulPouncePiece *pie
 
 /* 2. The laid design on a piece: from the case's development over the metal to the paper, cut
  * exactly at its edge; in the allowances what the neighbour shows there, joined on without a
- * step. Fills ink and ink_laying. */
+ * step. Strokes end with their middle line there: whoever draws or outlines them clips to cut,
+ * or to outline. Fills ink and ink_laying. The result does not depend on the number of threads.
+ * Error: GEOMETRY. */
 gboolean tapul_pounce_ink(const TapulCase *question, const GPtrArray *laid,
                           const TapulPattern *pattern, TapulPouncePiece *piece,
                           double allowance_mm, GError **error);

@@ -67,7 +67,7 @@ static gboolean find_pattern(TapulPounce *pounce, const TapulCase *question,
     options.progress = progress ? progress->progress : NULL;
     options.progress_data = progress ? progress->progress_data : NULL;
     pounce->cuts_given = question->cuts->len > 0;
-    if (!pounce->cuts_given) {
+    if (!pounce->cuts_given && !question->pounce.uncut) {
         pounce->pattern = tapul_pattern_find(question->development, question->finder, &options,
                                              &pounce->cuts, error);
         return pounce->pattern != NULL;

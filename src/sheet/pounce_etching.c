@@ -103,9 +103,9 @@ static void add_thin(GPtrArray *cells, int number, const TapulPouncePages *pages
 
 static void set_thin(TapulPounceSummary *summary) {
     static const TapulSummaryColumn columns[] = {
-        {"", 7, TAPUL_ALIGN_LEFT},           {"what", 11, TAPUL_ALIGN_LEFT},
+        {"place", 9, TAPUL_ALIGN_LEFT},      {"what", 9, TAPUL_ALIGN_LEFT},
         {"wide, mm", 17, TAPUL_ALIGN_RIGHT}, {"long, mm", 17, TAPUL_ALIGN_RIGHT},
-        {"tile", 9, TAPUL_ALIGN_LEFT},       {"right", 11, TAPUL_ALIGN_RIGHT},
+        {"tile", 9, TAPUL_ALIGN_LEFT},       {"right", 12, TAPUL_ALIGN_RIGHT},
         {"up, mm", 15, TAPUL_ALIGN_RIGHT}};
     const TapulPouncePages *pages = summary->pages;
     const GArray *thin = pages->pounce->resist->too_thin;

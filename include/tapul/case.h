@@ -110,6 +110,7 @@ typedef struct {
     TapulCasePounce pounce;
     GPtrArray *cuts;      /* of GArray of TapulSpot: lines given under `development: cuts` that the plate's mesh is
                              not opened along, for tapul_pounce_new */
+    GPtrArray *opening_mm; /* of GArray of TapulVec3: the other lines given there, along which it was opened */
 } TapulCase;
 
 typedef struct {

@@ -34,6 +34,45 @@ char *tapul_output_folder(const TapulCall *call, GError **error) {
     return g_steal_pointer(&folder);
 }
 
+char *tapul_output_draft(const char *folder, GError **error) {
+    char *draft = g_build_filename(folder, ".draft-XXXXXX", NULL);
+    if (g_mkdtemp(draft))
+        return draft;
+    g_set_error(error, G_FILE_ERROR, g_file_error_from_errno(errno),
+                "%s: cannot be written to: %s", folder, g_strerror(errno));
+    g_free(draft);
+    return NULL;
+}
+
+static void remove_draft(const char *draft) {
+    GDir *directory = g_dir_open(draft, 0, NULL);
+    for (const char *name; directory && (name = g_dir_read_name(directory));) {
+        g_autofree char *path = g_build_filename(draft, name, NULL);
+        g_unlink(path);
+    }
+    if (directory)
+        g_dir_close(directory);
+    g_rmdir(draft);
+}
+
+gboolean tapul_output_keep(const char *draft, const char *folder, GPtrArray *files,
+                           GError **error) {
+    gboolean moved = TRUE;
+    for (guint i = 0; files && moved && i < files->len; i++) {
+        char *from = g_ptr_array_index(files, i);
+        g_autofree char *name = g_path_get_basename(from);
+        char *to = g_build_filename(folder, name, NULL);
+        moved = g_rename(from, to) == 0;
+        if (!moved)
+            g_set_error(error, G_FILE_ERROR, g_file_error_from_errno(errno),
+                        "%s: cannot be replaced: %s", to, g_strerror(errno));
+        g_ptr_array_index(files, i) = to;
+        g_free(from);
+    }
+    remove_draft(draft);
+    return moved && files;
+}
+
 void tapul_show_progress(double fraction, const char *stage, gpointer data) {
     (void)data;
     if (!isatty(STDERR_FILENO))

@@ -9,6 +9,9 @@
 #define PERMUTATIONS 99
 #define BOOTSTRAPS   200
 
+/* More pages than any result has. */
+#define MOST_EARLIER_PAGES 60
+
 #define LEAST_DPI 20.0
 #define MOST_DPI  1200.0
 
@@ -76,13 +79,16 @@ static gboolean take_layouts(TapulComparisonOptions *options, GError **error) {
         unsigned layout = layout_of(g_strstrip(names[i]));
         if (!layout) {
             g_set_error(error, TAPUL_USAGE_ERROR, 0,
-                        "--layouts %s: permitted: beside, sequence, details, plate, border",
+                        "--layouts: '%s' is none of beside, sequence, details, plate, border",
                         names[i]);
             return FALSE;
         }
         options->layouts |= layout;
     }
-    return TRUE;
+    if (options->layouts == 0)
+        g_set_error(error, TAPUL_USAGE_ERROR, 0,
+                    "--layouts: at least one of beside, sequence, details, plate, border");
+    return options->layouts != 0;
 }
 
 static gboolean take_options(TapulComparisonOptions *options, GError **error) {
@@ -169,16 +175,32 @@ static gboolean write_words(const TapulCase *question, const char *folder, GPtrA
                                (gssize)text->len, error);
 }
 
+/* Pages of an earlier result that had more of them would pass for this one's. */
+static void remove_earlier(const char *stem, const char *folder, guint pages) {
+    static const char *const endings[] = {"svg", "png"};
+    for (guint i = 1; i <= MOST_EARLIER_PAGES; i++)
+        for (guint e = 0; e < G_N_ELEMENTS(endings); e++) {
+            g_autofree char *name = g_strdup_printf("%s-%u.%s", stem, i, endings[e]);
+            g_autofree char *path = g_build_filename(folder, name, NULL);
+            if (i > pages || (e == 1 && png_dpi == 0))
+                g_unlink(path);
+        }
+}
+
 /* All of a result or nothing. */
 static gboolean write_all(const TapulComparison *comparison, const GPtrArray *pages,
                           const char *folder, GPtrArray *files, GError **error) {
     const char *stem = worksheet ? "worksheet" : "sheet";
-    gboolean written = write_pages(pages, stem, folder, files, error) &&
-                       write_html(comparison, folder, files, error) &&
-                       write_words(comparison->question, folder, files, error);
-    for (guint i = 0; !written && i < files->len; i++)
-        g_unlink(g_ptr_array_index(files, i));
-    return written;
+    g_autofree char *draft = tapul_output_draft(folder, error);
+    if (!draft)
+        return FALSE;
+    gboolean written = write_pages(pages, stem, draft, files, error) &&
+                       write_html(comparison, draft, files, error) &&
+                       write_words(comparison->question, draft, files, error);
+    if (!tapul_output_keep(draft, folder, written ? files : NULL, error))
+        return FALSE;
+    remove_earlier(stem, folder, pages->len);
+    return TRUE;
 }
 
 /* --- The report --- */
@@ -194,7 +216,7 @@ static void add_pages(JsonBuilder *builder, const GPtrArray *pages) {
 
 static JsonNode *report(const TapulComparison *comparison,
                         const TapulComparisonOptions *options, const GPtrArray *pages,
-                        GPtrArray *files) {
+                        const char *unweighed, GPtrArray *files) {
     const TapulCase *question = comparison->question;
     const TapulPage *first = g_ptr_array_index(pages, 0);
     g_autoptr(GPtrArray) notes = g_ptr_array_new_with_free_func(g_free);
@@ -212,6 +234,8 @@ static JsonNode *report(const TapulComparison *comparison,
         tapul_note_scan(notes, print->file, print->ink);
     }
     tapul_note_fit(notes, question->plate);
+    if (unweighed)
+        g_ptr_array_add(notes, g_strdup(unweighed));
     tapul_report_notes(builder, notes);
     g_ptr_array_add(files, NULL);
     tapul_report_files(builder, (char *const *)files->pdata);
@@ -220,16 +244,23 @@ static JsonNode *report(const TapulComparison *comparison,
 
 /* --- What is shown --- */
 
-/* What became of the motifs is told only where a tracing and pairs tell it. */
-static gboolean weigh(const TapulCase *question, TapulEvidence **evidence, GError **error) {
+/* What became of the motifs is told only where a tracing and pairs tell it; where the pairs are
+ * too few or stand badly, why not is noted. */
+static gboolean weigh(const TapulCase *question, TapulEvidence **evidence, char **unweighed,
+                      GError **error) {
+    g_autoptr(GError) why = NULL;
     TapulWeighOptions options = tapul_weigh_options_defaults();
     options.permutations = PERMUTATIONS;
     options.bootstraps = BOOTSTRAPS;
     options.progress = tapul_show_progress;
     if (!question->found || question->pairs->len == 0)
         return TRUE;
-    *evidence = tapul_weigh(question, &options, error);
-    return *evidence != NULL;
+    *evidence = tapul_weigh(question, &options, &why);
+    if (g_error_matches(why, TAPUL_EVIDENCE_ERROR, TAPUL_EVIDENCE_ERROR_PAIRS))
+        *unweighed = g_strdup_printf("the motifs were not weighed: %s", why->message);
+    else if (why)
+        g_propagate_error(error, g_steal_pointer(&why));
+    return *evidence || *unweighed;
 }
 
 static gboolean rectify(const TapulCase *question, TapulRectified **rectified, GError **error) {
@@ -244,7 +275,8 @@ static gboolean rectify(const TapulCase *question, TapulRectified **rectified, G
 }
 
 static JsonNode *show(const TapulCall *call, const TapulComparison *comparison,
-                      const TapulComparisonOptions *options, GError **error) {
+                      const TapulComparisonOptions *options, const char *unweighed,
+                      GError **error) {
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
     tapul_show_progress(0, "composing pages", NULL);
     g_autoptr(GPtrArray) pages = worksheet ? tapul_worksheet_pages(comparison, options, error)
@@ -252,7 +284,7 @@ static JsonNode *show(const TapulCall *call, const TapulComparison *comparison,
     g_autofree char *folder = pages ? tapul_output_folder(call, error) : NULL;
     if (!folder || !write_all(comparison, pages, folder, files, error))
         return NULL;
-    return report(comparison, options, pages, files);
+    return report(comparison, options, pages, unweighed, files);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {
@@ -267,10 +299,12 @@ static JsonNode *run(const TapulCall *call, GError **error) {
     g_autoptr(GPtrArray) laid = question ? tapul_case_lay(question, &lay_options, error) : NULL;
     g_autoptr(TapulEvidence) evidence = NULL;
     g_autoptr(TapulRectified) rectified = NULL;
-    if (!laid || !weigh(question, &evidence, error) || !rectify(question, &rectified, error))
+    g_autofree char *unweighed = NULL;
+    if (!laid || !weigh(question, &evidence, &unweighed, error) ||
+        !rectify(question, &rectified, error))
         return NULL;
     TapulComparison comparison = {question, laid, evidence, rectified};
-    return show(call, &comparison, &options, error);
+    return show(call, &comparison, &options, unweighed, error);
 }
 
 const TapulVerbEntry tapul_verb_sheet = {

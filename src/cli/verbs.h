@@ -64,6 +64,13 @@ void tapul_report_print(JsonNode *report, gboolean json);
 /* The folder to write to, made if it is missing: --out, or output/<name>, the name being the
  * input's own (for a file called case.yaml its folder's). */
 char *tapul_output_folder(const TapulCall *call, GError **error);
+/* A result of several files is written to a draft, a folder of its own inside the one to write to, and
+ * moved into its place when it is whole: what was there before is replaced by all of it or left as it
+ * was. The draft's path, owned. */
+char *tapul_output_draft(const char *folder, GError **error);
+/* Moves files, paths in the draft, into the folder and removes the draft; the paths become the new ones. On
+ * failure, and with files NULL, the draft is removed with what it holds. */
+gboolean tapul_output_keep(const char *draft, const char *folder, GPtrArray *files, GError **error);
 /* Shows progress on a terminal; for use as a callback. */
 void tapul_show_progress(double fraction, const char *stage, gpointer data);
 /* Clears the progress line. */

@@ -12,8 +12,12 @@
 #define MORE_TRIALS 2
 /* After so many failures a plan is only cut further, never made anew. */
 #define LEARNING_TRIALS 4
-/* Paper that still fails where none was foreseen: the aim is lowered by this. */
-#define AIM_STEP 0.85
+/* Paper that still fails where none was foreseen: the aim is lowered by this, not
+ * beyond LEAST_AIM, which is as good as flat. */
+#define AIM_STEP  0.85
+#define LEAST_AIM 1e-4
+/* Paper may bear so many times the tension that it is thought to at first. */
+#define DOUBT 2.0
 /* What a new plan must be worth. */
 #define LEAST_SAVING_MM 5.0
 /* Darts of a plan that may have to be carried on right across. */
@@ -26,7 +30,7 @@ TapulCutOptions tapul_cut_options_defaults(void) {
 typedef struct {
     TapulTension *tension;
     const TapulCutOptions *options;
-    TapulPattern *pattern; /* the best that was found so far, not yet joined */
+    TapulPattern *pattern; /* the best that was found so far */
     TapulCutPlan *plan;    /* its cuts */
 } Search;
 
@@ -105,24 +109,46 @@ static TapulCutPlan *first_plan(const Search *search) {
     return best;
 }
 
+/* No cut, where it is not certain that one is needed; else NULL. */
+static TapulCutPlan *uncut_plan(const Search *search) {
+    double limit = search->options->stretch_limit;
+    if (tapul_tension_look(search->tension, NULL, 0, limit).most > DOUBT * limit)
+        return NULL;
+    TapulCutPlan *plan = tapul_cut_plan_new(search->tension, search->options);
+    plan->aim = AIM_SHARE * limit;
+    return plan;
+}
+
 /* --- Trials --- */
 
-/* Lays a plan's pieces flat and learns from it. */
-static TapulPattern *try_plan(const Search *search, TapulCutPlan *plan, double *stretch) {
+/* The stretch of each piece, -1 where it cannot be laid flat; the largest is returned. */
+static double strains_of(const TapulPattern *pattern, double *strain) {
+    double most = 0;
+    for (guint i = 0; i < pattern->pieces->len; i++) {
+        const TapulPiece *piece = g_ptr_array_index(pattern->pieces, i);
+        strain[i] = piece->development ? tapul_development_strain(piece->development) : -1;
+        most = fmax(most, strain[i]);
+    }
+    return most;
+}
+
+/* Lays a plan's pieces flat, joins them if none is stretched beyond the limit, and learns from
+ * what they have become. *good: none is still. */
+static TapulPattern *try_plan(const Search *search, TapulCutPlan *plan, gboolean *good) {
+    double limit = search->options->stretch_limit;
     g_autoptr(TapulPattern) pattern = take_apart(search, plan);
+    *good = FALSE;
     if (!pattern)
         return NULL;
     g_autofree double *strain = g_new(double, pattern->pieces->len);
     gboolean flat = tapul_pattern_lay_apart(pattern, NULL);
-    *stretch = flat ? 0 : INFINITY;
-    for (guint i = 0; i < pattern->pieces->len; i++) {
-        const TapulPiece *piece = g_ptr_array_index(pattern->pieces, i);
-        strain[i] = piece->development ? tapul_development_strain(piece->development) : -1;
-        *stretch = fmax(*stretch, strain[i]);
+    if (strains_of(pattern, strain) <= limit && flat) {
+        *good = tapul_pattern_join(pattern, NULL) && pattern->stretch <= limit;
+        strains_of(pattern, strain);
     }
     tapul_tension_look(search->tension, (const TapulFlatCut *)(const void *)plan->cuts->data,
                        (int)plan->cuts->len, plan->aim);
-    tapul_tension_learn(search->tension, pattern, strain, search->options->stretch_limit);
+    tapul_tension_learn(search->tension, pattern, strain, limit);
     return g_steal_pointer(&pattern);
 }
 
@@ -131,12 +157,6 @@ static void keep(Search *search, TapulPattern *pattern_taken, const TapulCutPlan
     tapul_cut_plan_free(search->plan);
     search->pattern = pattern_taken;
     search->plan = tapul_cut_plan_copy(plan);
-}
-
-/* A good plan's seams are held, which may cost a little more stretch. */
-static gboolean is_good(const Search *search, TapulPattern *pattern, double stretch) {
-    double limit = search->options->stretch_limit;
-    return stretch <= limit && tapul_pattern_join(pattern, NULL) && pattern->stretch <= limit;
 }
 
 /* The cheaper of two plans, either of which may be NULL; takes both. */
@@ -154,6 +174,8 @@ static TapulCutPlan *cheaper(TapulCutPlan *one, TapulCutPlan *other) {
  * much the paper bears, or another that is cheaper still; NULL: nothing. */
 static TapulCutPlan *cheaper_plan(const Search *search) {
     double most_mm = tapul_cut_plan_cost_mm(search->plan) - LEAST_SAVING_MM;
+    if (most_mm < 0)
+        return NULL;
     TapulCutPlan *pared = tapul_cut_plan_copy(search->plan);
     tapul_cut_plan_pare(pared);
     TapulCutPlan *next = cheaper(pared, first_plan(search));
@@ -167,11 +189,12 @@ static TapulCutPlan *cheaper_plan(const Search *search) {
 static TapulCutPlan *further_plan(const TapulCutPlan *plan) {
     g_autoptr(TapulCutPlan) further = tapul_cut_plan_copy(plan);
     guint before = plan->cuts->len;
-    while (tapul_cut_plan_extend(further))
+    for (; further->aim > LEAST_AIM; further->aim *= AIM_STEP) {
+        if (!tapul_cut_plan_extend(further))
+            return NULL;
         if (further->cuts->len > before)
             return g_steal_pointer(&further);
-        else
-            further->aim *= AIM_STEP;
+    }
     return NULL;
 }
 
@@ -183,15 +206,17 @@ static TapulCutPlan *next_plan(const Search *search, const TapulCutPlan *tried, 
 }
 
 static void search_plans(Search *search, GError **error) {
-    TapulCutPlan *plan = first_plan(search);
+    TapulCutPlan *plan = uncut_plan(search);
+    if (!plan)
+        plan = first_plan(search);
     for (int i = 0, left = MOST_TRIALS; i < MOST_TRIALS && left > 0 && plan; i++, left--) {
-        double stretch;
+        gboolean good;
         if (search->options->progress)
             search->options->progress((double)i / MOST_TRIALS, "finding cuts",
                                       search->options->progress_data);
-        TapulPattern *pattern = try_plan(search, plan, &stretch);
+        TapulPattern *pattern = try_plan(search, plan, &good);
         g_autoptr(TapulCutPlan) tried = plan;
-        if (pattern && is_good(search, pattern, stretch))
+        if (good)
             keep(search, g_steal_pointer(&pattern), tried);
         if (search->pattern)
             left = MIN(left, MORE_TRIALS + 1);

@@ -66,7 +66,7 @@ gboolean tapul_tension_is_free(const TapulTension *tension, TapulVec2 from, Tapu
 TapulVec2 tapul_tension_reach(const TapulTension *tension, TapulVec2 from, TapulVec2 direction,
                               const TapulFlatCut *cut, int n_cuts);
 
-/* --- Plans: find_cuts_plan.c --- */
+/* --- Plans: find_cuts_plan.c, find_cuts_cost.c --- */
 
 typedef struct {
     TapulTension *tension; /* borrowed */
@@ -95,6 +95,8 @@ void tapul_cut_plan_pare(TapulCutPlan *plan);
 void tapul_cut_plan_lengthen(TapulCutPlan *plan, guint i);
 /* A cut down the middle. */
 void tapul_cut_plan_add_medial(TapulCutPlan *plan);
+/* Length and work, in mm of cut: of one cut, of all. */
+double tapul_cut_cost_mm(const TapulCutPlan *plan, TapulFlatCut cut, gboolean dart);
 double tapul_cut_plan_cost_mm(const TapulCutPlan *plan);
 /* As lines of the plate, a GArray of TapulCutLine. */
 GArray *tapul_cut_plan_lines(const TapulCutPlan *plan);

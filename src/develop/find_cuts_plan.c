@@ -8,11 +8,6 @@
 
 #include <string.h>
 
-/* Every cut is work beside its length, and so is a piece more. */
-#define COST_OF_A_CUT_MM   60.0
-#define COST_OF_A_PIECE_MM 60.0
-/* Through a motif's face a cut costs this many times more. */
-#define COST_OF_A_FACE 3.0
 /* Directions tried, over half a turn. */
 #define DIRECTIONS 8
 /* So many lines side by side are tried. */
@@ -20,14 +15,14 @@
 /* Nearer to the medial line than this a place lies on it. */
 #define MEDIAL_MM 6.0
 #define MOST_CUTS 48
-/* Along a cut points are taken this far apart. */
-#define POINT_SPACING_MM 6.0
 /* Cuts shorter than this do nothing. */
 #define LEAST_CUT_MM 10.0
 /* Paper narrower than this tears and shifts (common practice, no source); nearer to a cut's end
  * than END_MM it is allowed, for there two edges meet. */
 #define LEAST_WIDTH_MM 15.0
 #define END_MM         20.0
+/* How often along a cut its width is looked at. */
+#define WIDTH_STEP_MM 6.0
 /* What a change must be worth. */
 #define LEAST_SAVING_MM 5.0
 /* Lengths of a dart that are tried when it is shortened. */
@@ -51,33 +46,6 @@ typedef struct {
     double room_mm;               /* what a candidate may cost */
     Candidate best;
 } Choice;
-
-TapulCutPlan *tapul_cut_plan_new(TapulTension *tension, const TapulCutOptions *options) {
-    TapulCutPlan *plan = g_new0(TapulCutPlan, 1);
-    plan->tension = tension;
-    plan->options = options;
-    plan->aim = options->stretch_limit;
-    plan->thrift = 1;
-    plan->most_cost_mm = INFINITY;
-    plan->cuts = g_array_new(FALSE, FALSE, sizeof(TapulFlatCut));
-    plan->darts = g_array_new(FALSE, FALSE, sizeof(gboolean));
-    return plan;
-}
-
-void tapul_cut_plan_free(TapulCutPlan *plan) {
-    if (!plan)
-        return;
-    g_array_unref(plan->cuts);
-    g_array_unref(plan->darts);
-    g_free(plan);
-}
-
-TapulCutPlan *tapul_cut_plan_copy(const TapulCutPlan *plan) {
-    TapulCutPlan *copy = g_memdup2(plan, sizeof *plan);
-    copy->cuts = g_array_copy(plan->cuts);
-    copy->darts = g_array_copy(plan->darts);
-    return copy;
-}
 
 static TapulFlatCut *cuts_of(const TapulCutPlan *plan) {
     return (TapulFlatCut *)(void *)plan->cuts->data;
@@ -104,31 +72,6 @@ static guint family_at(const TapulCutPlan *plan, guint i) {
     return tapul_vec2_distance(a.from, b.from) + tapul_vec2_distance(a.to, b.to) < 1e-6 ? 2 : 1;
 }
 
-/* --- Cost --- */
-
-static double cut_cost_mm(const TapulCutPlan *plan, TapulFlatCut cut, gboolean dart) {
-    double length_mm = tapul_vec2_distance(cut.from, cut.to), sum = 0;
-    int n = (int)ceil(length_mm / POINT_SPACING_MM), seen = 0;
-    for (int i = 0; plan->options->costs && i <= n; i++) {
-        TapulSpot spot;
-        TapulVec2 at = tapul_vec2_mix(cut.from, cut.to, (double)i / MAX(n, 1));
-        if (!tapul_development_finder_spot(plan->tension->finder, at, &spot))
-            continue;
-        sum += plan->options->costs(spot, plan->options->costs_data);
-        seen++;
-    }
-    double face = seen > 0 ? sum / seen : 0;
-    return COST_OF_A_CUT_MM + (dart ? 0 : COST_OF_A_PIECE_MM) +
-           length_mm * (1 + (COST_OF_A_FACE - 1) * face);
-}
-
-double tapul_cut_plan_cost_mm(const TapulCutPlan *plan) {
-    double sum = 0;
-    for (guint i = 0; i < plan->cuts->len; i++)
-        sum += cut_cost_mm(plan, cuts_of(plan)[i], g_array_index(plan->darts, gboolean, i));
-    return sum;
-}
-
 /* --- Width --- */
 
 static gboolean is_free(const TapulCutPlan *plan, TapulVec2 from, TapulVec2 direction) {
@@ -142,7 +85,7 @@ static gboolean is_wide(const TapulCutPlan *plan, TapulFlatCut cut, gboolean dar
     TapulVec2 along = tapul_vec2_scale(tapul_vec2_sub(cut.to, cut.from), 1 / length_mm);
     TapulVec2 left = {-along.y, along.x}, right = {along.y, -along.x};
     double last_mm = dart ? length_mm : length_mm - END_MM;
-    for (double at_mm = END_MM; at_mm <= last_mm; at_mm += POINT_SPACING_MM) {
+    for (double at_mm = END_MM; at_mm <= last_mm; at_mm += WIDTH_STEP_MM) {
         TapulVec2 at = tapul_vec2_add(cut.from, tapul_vec2_scale(along, at_mm));
         if (!is_free(plan, at, left) || !is_free(plan, at, right))
             return FALSE;
@@ -179,7 +122,7 @@ static void try_candidate(Choice *choice, Candidate candidate) {
             return;
         }
         g_array_append_val(plan->cuts, candidate.cut[i]);
-        candidate.cost_mm += cut_cost_mm(plan, candidate.cut[i], candidate.dart);
+        candidate.cost_mm += tapul_cut_cost_mm(plan, candidate.cut[i], candidate.dart);
     }
     if (candidate.cost_mm >= choice->room_mm) {
         g_array_set_size(plan->cuts, before);
@@ -426,28 +369,4 @@ void tapul_cut_plan_better(TapulCutPlan *plan) {
         other->most_cost_mm = plan->most_cost_mm;
         swap(plan, other);
     }
-}
-
-/* --- Lines --- */
-
-static TapulCutLine line_of(const TapulCutPlan *plan, TapulFlatCut cut) {
-    GArray *spots = g_array_new(FALSE, FALSE, sizeof(TapulSpot));
-    int n = MAX(1, (int)ceil(tapul_vec2_distance(cut.from, cut.to) / POINT_SPACING_MM));
-    for (int i = 0; i <= n; i++) {
-        TapulSpot spot;
-        if (tapul_development_finder_spot(
-                plan->tension->finder, tapul_vec2_mix(cut.from, cut.to, (double)i / n), &spot))
-            g_array_append_val(spots, spot);
-    }
-    int length = (int)spots->len;
-    return (TapulCutLine){length, (TapulSpot *)(void *)g_array_free(spots, FALSE)};
-}
-
-GArray *tapul_cut_plan_lines(const TapulCutPlan *plan) {
-    GArray *lines = tapul_cut_lines_new();
-    for (guint i = 0; i < plan->cuts->len; i++) {
-        TapulCutLine line = line_of(plan, cuts_of(plan)[i]);
-        g_array_append_val(lines, line);
-    }
-    return lines;
 }

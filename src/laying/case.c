@@ -48,6 +48,7 @@ static TapulCase *case_alloc(const char *path) {
     made->photos = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_photo_free);
     made->pick_sd_mm = DEFAULT_PICK_SD_MM;
     made->cuts = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
+    made->opening_mm = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
     tapul_case_sheet_init(&made->sheet);
     tapul_case_pounce_init(&made->pounce);
     return made;
@@ -68,6 +69,7 @@ void tapul_case_free(TapulCase *question) {
     tapul_path_free(question->lift.region);
     g_free(question->lift.region_name);
     g_ptr_array_unref(question->cuts);
+    g_ptr_array_unref(question->opening_mm);
     tapul_case_sheet_clear(&question->sheet);
     tapul_case_pounce_clear(&question->pounce);
     tapul_development_finder_free(question->finder);

@@ -77,11 +77,28 @@ static gboolean fault(TapulCaseReading *reading, int first, int at_fault, const 
     return FALSE;
 }
 
+/* Where the case's first n lines run, before the plate is opened along them. */
+static void keep_opening(TapulCase *made, int n) {
+    const TapulMesh *mesh = tapul_plate_mesh(made->plate);
+    g_ptr_array_set_size(made->opening_mm, 0);
+    for (int i = 0; i < n; i++) {
+        const GArray *spots = g_ptr_array_index(made->cuts, (guint)i);
+        GArray *line_mm = g_array_new(FALSE, FALSE, sizeof(TapulVec3));
+        for (guint k = 0; k < spots->len; k++) {
+            TapulVec3 at_mm =
+                tapul_mesh_smooth_position_mm(mesh, g_array_index(spots, TapulSpot, k));
+            g_array_append_val(line_mm, at_mm);
+        }
+        g_ptr_array_add(made->opening_mm, line_mm);
+    }
+}
+
 static gboolean open_plate(TapulCaseReading *reading) {
     TapulCase *made = reading->made;
     g_autoptr(GError) error = NULL;
     g_autofree TapulCutLine *line = lines_of(made);
     int at_fault;
+    keep_opening(made, (int)made->cuts->len);
     if (!tapul_plate_open(made->plate, line, (int)made->cuts->len, &at_fault, &error))
         return fault(reading, 0, at_fault, error);
     g_ptr_array_set_size(made->cuts, 0);
@@ -92,9 +109,11 @@ static gboolean open_plate(TapulCaseReading *reading) {
 static gboolean open_partly(TapulCaseReading *reading) {
     TapulCase *made = reading->made;
     g_autofree TapulCutLine *line = lines_of(made);
-    for (int n = 1; n < (int)made->cuts->len; n++)
+    for (int n = 1; n < (int)made->cuts->len; n++) {
+        keep_opening(made, n);
         if (tapul_plate_open(made->plate, line, n, NULL, NULL))
             return read_lines(reading, n);
+    }
     return open_plate(reading);
 }
 
@@ -105,8 +124,8 @@ static gboolean check_kept(TapulCaseReading *reading) {
     g_autofree TapulCutLine *line = lines_of(made);
     int n = (int)made->cuts->len, at_fault = -1;
     int all = tapul_document_list_length(reading->document, cuts_node(reading), "cuts");
-    g_autoptr(TapulImprint) imprint = tapul_mesh_imprint(
-        tapul_plate_mesh(made->plate), line, n, TAPUL_CUT_REACH_MM, &at_fault, &error);
+    g_autoptr(TapulImprint) imprint = tapul_mesh_imprint(tapul_plate_mesh(made->plate), line, n,
+                                                         TAPUL_CUT_REACH_MM, &at_fault, &error);
     return imprint || fault(reading, all - n, at_fault, error);
 }
 

@@ -96,6 +96,37 @@ static void read_bites(TapulCaseReading *reading, const TapulNode *node,
     }
 }
 
+/* Of all bites together. */
+static double deepest_mm(const TapulCasePounce *pounce) {
+    double sum_mm = 0;
+    for (guint i = 0; i < pounce->bites->len; i++)
+        sum_mm += g_array_index(pounce->bites, TapulCaseBite, i).depth_mm;
+    return pounce->bites->len > 0 ? sum_mm : pounce->depth_mm;
+}
+
+/* Bites that belong to nothing, and such as would go through the metal. */
+static void check_bites(TapulCaseReading *reading, const TapulNode *node,
+                        const TapulCasePounce *pounce) {
+    TapulDocument *document = reading->document;
+    const TapulNode *bites = tapul_document_get(document, node, "bites");
+    const TapulNode *depth = tapul_document_get(document, node, "depth_mm");
+    double thickness_mm =
+        reading->made->plate ? tapul_plate_thickness_mm(reading->made->plate) : 0;
+    if (pounce->bites->len > 0 && pounce->resist == 0)
+        tapul_document_fault(document, bites,
+                             "bites: nothing is bitten without resist: ground or lines");
+    if (pounce->bites->len > 0 && depth)
+        tapul_document_fault(document, depth, "depth_mm: the bites give depths of their own");
+    if (pounce->resist != 0 && thickness_mm > 0 && deepest_mm(pounce) >= thickness_mm)
+        tapul_document_fault(document,
+                             bites   ? bites
+                             : depth ? depth
+                                     : node,
+                             "depth_mm: %g mm in all goes through the metal; permitted: less "
+                             "than its %g mm",
+                             deepest_mm(pounce), thickness_mm);
+}
+
 static void read_dots(TapulCaseReading *reading, const TapulNode *node,
                       TapulCasePounce *pounce) {
     static const char *const keys[] = {"size_mm", "spacing_mm", "clear_mm", NULL};
@@ -111,6 +142,12 @@ static void read_dots(TapulCaseReading *reading, const TapulNode *node,
     tapul_document_number(document, dots, "spacing_mm", FALSE, 1.2 * pounce->dot_mm, 50,
                           &pounce->dot_spacing_mm);
     tapul_document_number(document, dots, "clear_mm", FALSE, 0, 50, &pounce->dot_clear_mm);
+    double painted_mm = pounce->dot_mm + 2 * deepest_mm(pounce) / pounce->etch_factor;
+    if (pounce->dot_spacing_mm <= painted_mm)
+        tapul_document_fault(document, dots,
+                             "dots: %g mm apart they run together: to stand %g mm wide they "
+                             "are painted %g mm wide; permitted: spacing_mm above that",
+                             pounce->dot_spacing_mm, pounce->dot_mm, painted_mm);
     if (pounce->resist != 1)
         tapul_document_fault(document, dots,
                              "dots: only a bitten ground is dotted: resist: ground");
@@ -164,6 +201,7 @@ void tapul_case_read_pounce(TapulCaseReading *reading) {
     tapul_document_number(document, node, "finest_mm", FALSE, 0.01, 10, &pounce->finest_mm);
     tapul_document_number(document, node, "working_share", FALSE, 0.05, 1,
                           &pounce->working_share);
-    read_dots(reading, node, pounce);
     read_bites(reading, node, pounce);
+    check_bites(reading, node, pounce);
+    read_dots(reading, node, pounce);
 }

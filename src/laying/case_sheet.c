@@ -8,6 +8,8 @@
 #define DEFAULT_LANGUAGE "en"
 /* More would fill no page of A2 legibly. */
 #define MOST_CALLS 60
+/* A page of prose; setting more takes long and reads badly. */
+#define LONGEST_TEXT 2000
 
 static void call_free(gpointer data) {
     TapulCaseCall *call = data;
@@ -37,8 +39,8 @@ void tapul_case_sheet_clear(TapulCaseSheet *sheet) {
     g_ptr_array_unref(sheet->calls);
 }
 
-/* Two or three letters, then parts of one to eight letters and digits (RFC 5646, 2.1, without its
- * registry and the long names it keeps in reserve). */
+/* Two or three letters, then parts of one to eight letters and digits (RFC 5646, 2.1, without
+ * its registry and the long names it keeps in reserve). */
 static gboolean is_language(const char *text) {
     g_auto(GStrv) parts = g_strsplit(text, "-", -1);
     for (int i = 0; parts[i]; i++) {
@@ -65,6 +67,19 @@ static void read_language(TapulCaseReading *reading, const TapulNode *node) {
     }
     g_free(sheet->language);
     sheet->language = g_strdup(language);
+}
+
+/* A text of bearable length, or NULL. */
+static const char *read_text(TapulCaseReading *reading, const TapulNode *map, const char *key,
+                             gboolean required) {
+    const char *text = tapul_document_text(reading->document, map, key, required);
+    glong length = text ? g_utf8_strlen(text, -1) : 0;
+    if (length <= LONGEST_TEXT)
+        return text;
+    tapul_document_fault(reading->document, tapul_document_get(reading->document, map, key),
+                         "%s: %ld characters are more than the %d permitted", key, length,
+                         LONGEST_TEXT);
+    return NULL;
 }
 
 /* Whether a key of one of the maps of texts is permitted; else adds the fault. */
@@ -126,7 +141,7 @@ static void read_texts(TapulCaseReading *reading, const TapulNode *sheet, const 
     g_autoptr(GPtrArray) keys = tapul_document_keys(document, map);
     for (guint i = 0; i < keys->len; i++) {
         const char *key = g_ptr_array_index(keys, i);
-        const char *text = tapul_document_text(document, map, key, FALSE);
+        const char *text = read_text(reading, map, key, FALSE);
         if (permitted(reading, map, key) && text)
             g_hash_table_insert(texts, g_strdup(key), g_strdup(text));
     }
@@ -138,7 +153,7 @@ static void read_call(TapulCaseReading *reading, const TapulNode *node) {
     TapulCase *made = reading->made;
     TapulSpot spot;
     tapul_document_expect_keys(document, node, keys);
-    const char *text = tapul_document_text(document, node, "text", TRUE);
+    const char *text = read_text(reading, node, "text", TRUE);
     const TapulNode *at = tapul_document_get(document, node, "at");
     if (!at) {
         tapul_document_fault(document, node, "calls: 'at', a point of the plate, is missing");

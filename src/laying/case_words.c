@@ -1,5 +1,5 @@
-/* The words that comparison pages set, and what a case gives in their place. Sentences stand here
- * whole, so that a translator can turn them as the language wants. */
+/* The words that comparison pages set, and what a case gives in their place. Sentences stand
+ * here whole, so that a translator can turn them as the language wants. */
 #include "laying/case_internal.h"
 
 static const char *const words[] = {
@@ -24,19 +24,28 @@ static const char *const words[] = {
     "resized to",
     "left out",
     "undecided",
+    "the tracing does not tell",
+    "of the others the tracing does not tell",
+    "what became of the motifs the tracing does not tell",
     "added",
     "pressed on over the metal",
     "drawn as the eye sees it from the front",
+    "drawn as the eye sees it",
     "drawn to the points found on the plate",
     "run along a line of the plate",
+    "run along the plate's edge",
     "stretched to fill a field",
     "at its own size",
     "enlarged to",
     "reduced to",
-    "the sheet folds over in places",
+    "the sheet wrinkles at the ridge",
+    "the sheet wrinkles in places",
+    "of line",
     "lengths are kept",
-    "lengths change by",
-    "to",
+    "the lengths grow by up to",
+    "the lengths shrink by up to",
+    "and grow by up to",
+    "where the metal turns away",
     "of line lie beyond the plate's edge",
     "cut by the plate's edge",
     "of",
@@ -61,6 +70,7 @@ static const char *const words[] = {
     "here as it is laid first",
     "further motif is not shown",
     "further motifs are not shown",
+    "the other motifs are as in the print, or nearly so",
     "wider",
     "narrower",
     "taller",
@@ -85,16 +95,18 @@ static const char *const words[] = {
     "the sheet is drawn to the places where its parts were found on the plate",
     "the pattern is repeated along the plate, a whole number of times",
     "the sheet is stretched until it fills a field of the plate",
-    "what is found on the plate, shown as it may have looked when it was new: bright on a "
-    "blackened ground",
-    "acid has eaten the metal around the design, and the hollows are blackened: the design "
-    "stands bright on dark",
+    "what can still be made out",
+    "drawn bright on blackened ground",
+    "on an etched plate dark and bright change places",
+    "acid has eaten the metal around the design, and the hollows are blackened",
     "an engraver cut the lines into a sheet of copper and printed them on paper",
     "put down with its face on the metal, the design comes out the other way round, as in a "
     "mirror",
     "the dashed lines are those found on the plate itself",
     "name",
     "date",
+    "left",
+    "right",
     "the print",
     "the plate seen from the front",
     "the plate",
@@ -103,32 +115,21 @@ static const char *const words[] = {
     "found on the plate?",
     "yes",
     "no",
-    "in which square?",
     "which way round?",
     "the same",
     "mirrored",
-    "as large as in the print?",
-    "out of its place, or turned?",
     "what do you find?",
     "is the design turned over, as in a mirror? How can you tell?",
-    "the print is on the plate more than once. How do the copies differ?",
     "why does the design look narrower at the sides when you see the plate from the front?",
     "what did the etcher change? What may have been the reason?",
     "what could the etcher not copy from a flat sheet just as it is?",
     "answers",
-    "not weighed",
-    "larger",
-    "smaller",
     "an engraved print may have been the pattern for the design etched on this plate",
-    "look for each numbered motif of the print on the plate, and fill in the table: in which "
-    "square is it, and what is different",
     "a motif may have changed its place, or be missing altogether",
     "as if it were laid flat like a sheet of paper",
     "side of a square on the metal",
     "points that were compared on print and plate speak for it too",
     "points that were compared on print and plate speak against it",
-    "the laying supposes the print used both ways, once as printed and once turned over: the "
-    "table says which",
     "yes: the laying supposes the print turned over, left for right, as when a sheet is "
     "pressed on the metal face down",
     "no: the laying supposes the print the same way round as it was printed",
@@ -145,8 +146,6 @@ static const char *const words[] = {
     "plate's edge ends it",
     "lines that this laying puts beyond the edge",
     "lines that fold over in it",
-    "nothing was traced from this plate: it shows the print where the laying puts it, so that "
-    "every motif on the metal is found",
     "repeats side by side",
     "one repeat of",
     "repeats of",
@@ -156,10 +155,11 @@ static const char *const words[] = {
     "its middle runs",
     "from the plate's edge",
     "beside the line given",
-    "laid once more",
+    "the same print is laid a second time",
     "it turns by",
     "over its own height",
-    "too tight a corner is rounded off: it leaves its line over",
+    "at tight corners",
+    "the border is rounded off",
     "where it turns tightest",
     "the plate laid flat",
     "to the left",
@@ -168,17 +168,45 @@ static const char *const words[] = {
     "the plate's form, the room it gave and the etcher's own wish may all be reasons: the "
     "figures alone do not tell",
     "does the design look different when you see the plate from the front? Why?",
-    "print and tracing were not weighed against each other: square, way round and size are "
-    "what the laying supposes, not what was found. Compare the overlay",
     "no motif is sure to be missing",
     "none is sure to be changed",
     "lines that the print does not have",
     "compare the plate laid flat with the plate seen from the front. Where is the design wider "
     "when it is laid flat, and why?",
-    "sizes are as they measure on the plate laid flat",
-    "found or not, and where, is as weighed against the tracing. Undecided: the tracing does "
-    "not tell, and the square is where the laying puts the motif. A good fit alone does not "
-    "prove the print the source",
+    "width",
+    "height",
+    "left copy",
+    "right copy",
+    "upper copy",
+    "lower copy",
+    "from the left",
+    "in which square is its middle?",
+    "as wide and as high as in the print?",
+    "somewhere else than in the print, beside its neighbours?",
+    "look for each numbered motif on the plate, and fill in the table: write the square "
+    "where the middle of the motif lies, and tick what is the same and what is different",
+    "the design on it is drawn, not traced from the metal",
+    "the thin line along its middle is the plate's own, no part of the design",
+    "found or not, and where, is as weighed against the tracing; where the tracing does not "
+    "tell, nothing is claimed",
+    "the plate is shown with the print where the laying puts it, and every motif on the "
+    "metal is found",
+    "a good fit alone does not prove the print the source",
+    "what was found on the plate itself is not shown: without pairs it was not weighed "
+    "against the print",
+    "width and height are as they measure on the plate laid flat, along the motif's own "
+    "level and upright lines",
+    "the laying supposes both: some of the design is the same way round as it was printed, "
+    "some turned over. The table says which",
+    "a print is on the plate more than once. How do the copies differ?",
+    "drawn as the eye sees it, a copy looks right from the front and is wider over metal "
+    "that turns away; laid on the metal, a sheet keeps its width there, and looks narrow "
+    "from the front",
+    "a sheet turned over gives the mirror image: so one print makes a pair that faces its "
+    "middle",
+    "the print as laid over the plate, at one scale",
+    "here at the plate's scale",
+    "show the print flat, before it was bent",
     NULL,
 };
 

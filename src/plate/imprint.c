@@ -23,19 +23,26 @@ static TapulVec3 normal_at(const TapulDraft *draft, int v) {
     return tapul_draft_cell(draft, t)->normal[tapul_draft_corner(draft, t, v)];
 }
 
+/* How far a corner lies beside the line's plane; 0 where the line passes so near to it that it
+ * is to go through it: rounding then opens no gap between two cells or at an edge. */
+static double height_beside(TapulVec3 across, TapulVec3 to_corner) {
+    double height_mm = tapul_vec3_dot(across, to_corner);
+    return fabs(height_mm) < TAPUL_SNAP_SHARE * tapul_vec3_length(to_corner) ? 0 : height_mm;
+}
+
 static Way best_way(const TapulDraft *draft, const GArray *fan, int from, int to) {
     TapulVec3 here = tapul_draft_position(draft, from);
     TapulVec3 towards = tapul_vec3_unit(tapul_vec3_sub(tapul_draft_position(draft, to), here));
     TapulVec3 mean = tapul_vec3_add(normal_at(draft, from), normal_at(draft, to));
-    TapulVec3 across = tapul_vec3_cross(towards, mean);
+    TapulVec3 across = tapul_vec3_unit(tapul_vec3_cross(towards, mean));
     Way best = {.cell = -1, .cosine = 0};
     for (guint i = 0; i < fan->len; i++) {
         int t = g_array_index(fan, int, i), k = tapul_draft_corner(draft, t, from);
         const TapulCell *cell = tapul_draft_cell(draft, t);
         TapulVec3 a = tapul_draft_position(draft, cell->corner[tapul_mesh_next_corner(k)]);
         TapulVec3 b = tapul_draft_position(draft, cell->corner[tapul_mesh_previous_corner(k)]);
-        double height_a = tapul_vec3_dot(across, tapul_vec3_sub(a, here));
-        double height_b = tapul_vec3_dot(across, tapul_vec3_sub(b, here));
+        double height_a = height_beside(across, tapul_vec3_sub(a, here));
+        double height_b = height_beside(across, tapul_vec3_sub(b, here));
         if (height_a * height_b > 0 || height_a == height_b)
             continue;
         double share = height_a / (height_a - height_b);
@@ -228,6 +235,8 @@ static gboolean finish(const TapulDraft *draft, TapulImprint *imprint, GError **
     imprint->mesh = tapul_mesh_new((int)draft->position_mm->len,
                                    (const TapulVec3 *)(const void *)draft->position_mm->data, n,
                                    (const int(*)[3])corner, error);
+    if (!imprint->mesh)
+        g_prefix_error(error, "cuts cannot be drawn in such thin triangles: ");
     for (int t = 0; imprint->mesh && t < n; t++)
         memcpy(imprint->mesh->normal[t], tapul_draft_cell(draft, t)->normal,
                sizeof imprint->mesh->normal[t]);

@@ -4,7 +4,7 @@
 #include "pounce/resist_parts.h"
 
 /* A multiple of TAPUL_SHAPE_LATTICE_MM, so that neighbours share their edge. */
-#define CELL_MM 24.0
+#define CELL_MM 12.0
 /* The ground of a stopped-out part of a design whose ground is bitten is what lies between its
  * lines where they are no further apart than this; our choice, common practice knows none. */
 #define STOPPED_GAP_MM 5.0
@@ -73,7 +73,7 @@ static gboolean find_design(const TapulResistPlan *plan, const TapulDesign *desi
         g_ptr_array_add(visible, visible_part(found, part, papers));
         g_array_append_val(stopped, part->stopped);
     }
-    found->design = tapul_shape_union(found->shapes, visible);
+    found->design = tapul_shape_snap(found->shapes, tapul_shape_union(found->shapes, visible));
     return found->design && (!plan->stops || find_stopped(plan, found, visible, stopped));
 }
 

@@ -59,20 +59,27 @@ static TapulCrossPlace place_on_seam(const TapulMarkGround *ground, int number, 
         spot, tapul_development_point_mm(ground->question->development, spot), number, along};
 }
 
-/* Whether a place is clear of all others, as seen on the papers that show both. */
+/* Whether two places are clear of each other on a piece's paper, if it shows both. */
+static gboolean are_apart(const TapulMarkGround *ground, const TapulCrossPlace *a,
+                          const TapulCrossPlace *b, int piece) {
+    TapulVec2 p[2], q[2];
+    int n = tapul_mark_on_paper(ground, a, piece, p);
+    int m = n > 0 ? tapul_mark_on_paper(ground, b, piece, q) : 0;
+    for (int i = 0; i < n; i++)
+        for (int j = 0; j < m; j++)
+            if (tapul_vec2_distance(p[i], q[j]) < APART_MM)
+                return FALSE;
+    return TRUE;
+}
+
+/* Whether a place is clear of all others. */
 static gboolean is_apart(const TapulMarkGround *ground, const GArray *places,
                          const TapulCrossPlace *place) {
     int pieces = (int)ground->pattern->pieces->len;
-    for (int piece = 0; piece < pieces; piece++) {
-        TapulVec2 at, other;
-        if (!tapul_mark_on_paper(ground, place, piece, &at))
-            continue;
+    for (int piece = 0; piece < pieces; piece++)
         for (guint i = 0; i < places->len; i++)
-            if (tapul_mark_on_paper(ground, &g_array_index(places, TapulCrossPlace, i), piece,
-                                    &other) &&
-                tapul_vec2_distance(at, other) < APART_MM)
+            if (!are_apart(ground, place, &g_array_index(places, TapulCrossPlace, i), piece))
                 return FALSE;
-    }
     return TRUE;
 }
 
@@ -108,9 +115,9 @@ static double medial_length_mm(const TapulPlate *plate) {
 static gboolean is_inside(const TapulMarkGround *ground, const TapulCrossPlace *place) {
     int pieces = (int)ground->pattern->pieces->len;
     for (int piece = 0; piece < pieces; piece++) {
-        TapulVec2 at;
-        if (tapul_mark_on_paper(ground, place, piece, &at) &&
-            tapul_mark_inside_mm(ground, piece, at) >= INSIDE_MM)
+        TapulVec2 at[2];
+        if (tapul_mark_on_paper(ground, place, piece, at) > 0 &&
+            tapul_mark_inside_mm(ground, piece, at[0]) >= INSIDE_MM)
             return TRUE;
     }
     return FALSE;

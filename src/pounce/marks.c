@@ -64,18 +64,18 @@ double tapul_mark_inside_mm(const TapulMarkGround *ground, int piece, TapulVec2 
     return least;
 }
 
-gboolean tapul_mark_on_paper(const TapulMarkGround *ground, const TapulCrossPlace *place,
-                             int piece, TapulVec2 *paper_mm) {
+int tapul_mark_on_paper(const TapulMarkGround *ground, const TapulCrossPlace *place, int piece,
+                        TapulVec2 paper_mm[2]) {
     if (place->seam < 0) {
         const GPtrArray *charts = g_ptr_array_index(ground->charts, piece);
         return tapul_chart_paper(g_ptr_array_index(charts, 0), place->base_mm, paper_mm);
     }
     const TapulSeam *seam = g_ptr_array_index(ground->pattern->seams, (guint)place->seam);
-    int side = seam->piece[0] == piece ? 0 : 1;
-    if (seam->piece[side] != piece)
-        return FALSE;
-    *paper_mm = tapul_seam_point_mm(ground->pattern, seam, side, place->along);
-    return TRUE;
+    int n = 0;
+    for (int side = 0; side < 2; side++)
+        if (seam->piece[side] == piece)
+            paper_mm[n++] = tapul_seam_point_mm(ground->pattern, seam, side, place->along);
+    return n;
 }
 
 /* --- Crosses on papers --- */
@@ -93,18 +93,14 @@ static void add_cross(TapulPouncePiece *piece, int name, TapulVec2 at_mm) {
 /* Wherever a paper shows a place: as its own metal, at both sides of a dart, in allowances. */
 static void add_crosses_at(const TapulMarkGround *ground, const TapulCrossPlace *place,
                            int name, TapulPouncePiece *piece) {
-    TapulVec2 at_mm;
-    if (tapul_mark_on_paper(ground, place, piece->number - 1, &at_mm))
-        add_cross(piece, name, at_mm);
-    if (place->seam >= 0) {
-        const TapulSeam *seam = g_ptr_array_index(ground->pattern->seams, (guint)place->seam);
-        if (seam->piece[0] == piece->number - 1 && seam->piece[1] == piece->number - 1)
-            add_cross(piece, name, tapul_seam_point_mm(ground->pattern, seam, 1, place->along));
-    }
+    TapulVec2 at_mm[2];
+    int n = tapul_mark_on_paper(ground, place, piece->number - 1, at_mm);
+    for (int i = 0; i < n; i++)
+        add_cross(piece, name, at_mm[i]);
     const GPtrArray *charts = g_ptr_array_index(ground->charts, piece->number - 1);
     for (guint c = 1; c < charts->len; c++)
-        if (tapul_chart_paper(g_ptr_array_index(charts, c), place->base_mm, &at_mm))
-            add_cross(piece, name, at_mm);
+        if (tapul_chart_paper(g_ptr_array_index(charts, c), place->base_mm, at_mm))
+            add_cross(piece, name, at_mm[0]);
 }
 
 void tapul_pounce_marks(const TapulCase *question, const TapulPattern *pattern,

@@ -33,8 +33,7 @@ typedef struct {
     double along;      /* of that seam */
 } TapulCrossPlace;
 
-/* A piece as seen by those who look for places: paper_mm of its outline, and what its metal is.
- */
+/* What places are looked for on. */
 typedef struct {
     const TapulCase *question;
     const TapulPattern *pattern;
@@ -46,10 +45,9 @@ typedef struct {
 TapulSpot tapul_piece_plate_spot(const TapulPiece *piece, TapulSpot spot);
 /* How far a point of a piece's paper is from its edge. */
 double tapul_mark_inside_mm(const TapulMarkGround *ground, int piece, TapulVec2 paper_mm);
-/* The piece whose own metal a place is, and where on its paper: FALSE if none shows it. A place
- * on a seam is asked of each side apart. */
-gboolean tapul_mark_on_paper(const TapulMarkGround *ground, const TapulCrossPlace *place,
-                             int piece, TapulVec2 *paper_mm);
+/* Where a piece's own paper shows a place: the count, 0 to 2; both sides of a dart do. */
+int tapul_mark_on_paper(const TapulMarkGround *ground, const TapulCrossPlace *place, int piece,
+                        TapulVec2 paper_mm[2]);
 
 /* All places, in the order of their numbers: a GArray of TapulCrossPlace, owned. */
 GArray *tapul_cross_places(const TapulMarkGround *ground);

@@ -126,21 +126,24 @@ GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
                                                  (GEOSGeometry **)copies->pdata, copies->len));
     if (!all || copies->len < parts->len)
         return NULL;
-    return keep_areas(shapes, GEOSUnaryUnionPrec_r(geos, all, TAPUL_SHAPE_LATTICE_MM));
+    return keep_areas(shapes, GEOSUnaryUnion_r(geos, all));
+}
+
+GEOSGeometry *tapul_shape_snap(TapulShapes *shapes, const GEOSGeometry *shape) {
+    return shape ? keep_areas(shapes, GEOSGeom_setPrecision_r(shapes->regions.geos, shape,
+                                                              TAPUL_SHAPE_LATTICE_MM, 0))
+                 : NULL;
 }
 
 GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
                                 const GEOSGeometry *what) {
-    return from && what ? keep_areas(shapes, GEOSDifferencePrec_r(shapes->regions.geos, from,
-                                                                  what, TAPUL_SHAPE_LATTICE_MM))
+    return from && what ? keep_areas(shapes, GEOSDifference_r(shapes->regions.geos, from, what))
                         : NULL;
 }
 
 GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
                                const GEOSGeometry *b) {
-    return a && b ? keep_areas(shapes, GEOSIntersectionPrec_r(shapes->regions.geos, a, b,
-                                                              TAPUL_SHAPE_LATTICE_MM))
-                  : NULL;
+    return a && b ? keep_areas(shapes, GEOSIntersection_r(shapes->regions.geos, a, b)) : NULL;
 }
 
 GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box) {

@@ -6,11 +6,11 @@
 
 G_BEGIN_DECLS
 
-/* Areas are put together on a lattice this fine: GEOS stays quick and sound on it, and no pen
- * or knife is as fine. */
+/* Areas are brought on to a lattice this fine, so that no stretch or chink of theirs is finer
+ * and GEOS stays sound on them; no pen or knife is as fine. */
 #define TAPUL_SHAPE_LATTICE_MM 0.001
-/* How far the chords of drawn arcs may lie from the arcs. */
-#define TAPUL_SHAPE_ARC_MM 0.001
+/* How far the chords of drawn arcs may lie from the arcs: a fiftieth of a tenth. */
+#define TAPUL_SHAPE_ARC_MM 0.002
 
 /* A bag that owns all areas made with it. For one thread. */
 typedef struct {
@@ -30,8 +30,10 @@ GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, g
 GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box);
 GEOSGeometry *tapul_shape_of_path(TapulShapes *shapes, const TapulPath *path,
                                   gboolean even_odd);
-/* parts: of GEOSGeometry*, of which copies are put together on the lattice. */
+/* parts: of GEOSGeometry*, of which copies are put together. */
 GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts);
+/* Brought on to the lattice. */
+GEOSGeometry *tapul_shape_snap(TapulShapes *shapes, const GEOSGeometry *shape);
 GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
                                 const GEOSGeometry *what);
 GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,

@@ -17,8 +17,8 @@
 /* Clear of crosses and notches on the piece's own edge, and of their names. */
 #define CLEAR_MM    12.0
 #define CLEAR_SHARE 0.125 /* of the piece's size, in small ones */
-/* Where three are sought inside, those on the edge push them away half as far. */
-#define EDGE_WEIGHT 2.0
+/* Where three are sought inside, those on the edge push them away a quarter as far. */
+#define EDGE_WEIGHT 4.0
 /* A place opposite to one just taken is as good if it is this nearly as far off. */
 #define OPPOSITE_SHARE 0.9
 
@@ -159,8 +159,8 @@ static void fill(Field *field, double edge_weight, double reach_mm, guint least,
     while (best && (far_mm > reach_mm || field->inner->len < least)) {
         take(field, best, added);
         const Candidate *opposite = mirrored(field, best);
-        if (opposite && farness(field, opposite->at_mm, edge_weight) >=
-                            OPPOSITE_SHARE * fmin(far_mm, reach_mm))
+        double asked_mm = far_mm > reach_mm ? reach_mm : OPPOSITE_SHARE * far_mm;
+        if (opposite && farness(field, opposite->at_mm, edge_weight) >= asked_mm)
             take(field, opposite, added);
         best = farthest(field, edge_weight, &far_mm);
     }
@@ -226,10 +226,9 @@ void tapul_cross_spread(const TapulMarkGround *ground, int piece, const GArray *
                    .notches = g_array_new(FALSE, FALSE, sizeof(TapulVec2))};
     for (guint i = 0; i < places->len; i++) {
         const TapulCrossPlace *place = &g_array_index(places, TapulCrossPlace, i);
-        TapulVec2 at_mm;
-        if (!tapul_mark_on_paper(ground, place, piece, &at_mm))
-            continue;
-        g_array_append_val(place->seam < 0 ? field.inner : field.edge, at_mm);
+        TapulVec2 at_mm[2];
+        int n = tapul_mark_on_paper(ground, place, piece, at_mm);
+        g_array_append_vals(place->seam < 0 ? field.inner : field.edge, at_mm, (guint)n);
     }
     find_notches(&field);
     look_all_over(&field);

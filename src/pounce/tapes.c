@@ -19,8 +19,9 @@
 /* A cross on the paper's own metal. */
 typedef struct {
     int name;
-    TapulVec2 paper_mm;
-    TapulSpot spot; /* of the plate's mesh */
+    int n;                 /* how often the paper shows it: at a dart twice */
+    TapulVec2 paper_mm[2]; /* [n] */
+    TapulSpot spot;        /* of the plate's mesh */
 } Node;
 
 /* Between two nodes. */
@@ -47,15 +48,16 @@ static const Pair *pair_of(const Net *net, int i, int j) {
 
 /* --- Straight lines on the paper --- */
 
-static Pair measure_pair(const Net *net, const Node *from, const Node *to) {
-    Pair pair = {.paper_mm = tapul_vec2_distance(from->paper_mm, to->paper_mm)};
+static Pair measure_line(const Net *net, const Node *from, TapulVec2 from_mm, const Node *to,
+                         TapulVec2 to_mm) {
+    Pair pair = {.paper_mm = tapul_vec2_distance(from_mm, to_mm)};
     TapulVec3 start = tapul_mesh_smooth_position_mm(net->mesh, from->spot), last = start;
     TapulVec3 end = tapul_mesh_smooth_position_mm(net->mesh, to->spot);
     int steps = (int)ceil(pair.paper_mm / STEP_MM);
     pair.setting_out = pair.arriving = tapul_vec3_sub(end, start);
     for (int i = 1; i < steps; i++) {
         TapulSpot spot;
-        TapulVec2 at = tapul_vec2_mix(from->paper_mm, to->paper_mm, (double)i / steps);
+        TapulVec2 at = tapul_vec2_mix(from_mm, to_mm, (double)i / steps);
         if (!tapul_development_finder_spot(net->piece->finder, at, &spot)) {
             pair.line_mm = INFINITY;
             return pair;
@@ -70,6 +72,19 @@ static Pair measure_pair(const Net *net, const Node *from, const Node *to) {
     pair.line_mm += tapul_vec3_distance(last, end);
     pair.arriving = tapul_vec3_sub(end, last);
     return pair;
+}
+
+/* The shortest of the lines between any two places of both, one on the paper before others. */
+static Pair measure_pair(const Net *net, const Node *from, const Node *to) {
+    Pair best = {.paper_mm = INFINITY, .line_mm = INFINITY};
+    for (int i = 0; i < from->n; i++)
+        for (int j = 0; j < to->n; j++) {
+            Pair pair = measure_line(net, from, from->paper_mm[i], to, to->paper_mm[j]);
+            if (pair.line_mm < best.line_mm ||
+                (pair.line_mm == best.line_mm && pair.paper_mm < best.paper_mm))
+                best = pair;
+        }
+    return best;
 }
 
 static void measure_pairs(Net *net) {
@@ -179,7 +194,8 @@ void tapul_pounce_tapes(const TapulMarkGround *ground, const GArray *places,
     for (guint p = 0; p < places->len; p++) {
         const TapulCrossPlace *place = &g_array_index(places, TapulCrossPlace, p);
         Node node = {.name = (int)p + 1, .spot = place->spot};
-        if (tapul_mark_on_paper(ground, place, piece->number - 1, &node.paper_mm))
+        node.n = tapul_mark_on_paper(ground, place, piece->number - 1, node.paper_mm);
+        if (node.n > 0)
             g_array_append_val(net.nodes, node);
     }
     int n = (int)net.nodes->len, i = -1, j = -1;

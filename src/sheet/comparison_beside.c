@@ -10,7 +10,7 @@
 #define REGION_AIR 0.06
 /* Of the room left over, what is left above the figures: they stand a little above the middle
  * (common practice, no source). */
-#define AIR_ABOVE 0.3
+#define AIR_ABOVE 0.42
 /* A case's own text that leaves the figures no room is cut down to so many lines of the page's
  * width at most. */
 #define MOST_TEXT_LINES 4
@@ -21,17 +21,10 @@ static const TapulCaseLaying *asked_of(const TapulComparison *comparison, int la
     return g_ptr_array_index(comparison->question->layings, laying);
 }
 
-static gboolean same_print(const TapulComparison *comparison, int a, int b) {
-    const TapulPrint *one = g_ptr_array_index(comparison->question->prints, a);
-    const TapulPrint *other = g_ptr_array_index(comparison->question->prints, b);
-    return g_str_equal(one->file, other->file) && one->ink->width_mm == other->ink->width_mm &&
-           one->ink->height_mm == other->ink->height_mm;
-}
-
 /* Whether they look alike side by side: one print, laid by one rule and the same way round. */
 static gboolean same_page(const TapulComparison *comparison, int a, int b) {
     const TapulCaseLaying *one = asked_of(comparison, a), *other = asked_of(comparison, b);
-    return same_print(comparison, one->print, other->print) &&
+    return tapul_figure_same_print(comparison, one->print, other->print) &&
            one->options.rule == other->options.rule &&
            one->options.reversed == other->options.reversed;
 }
@@ -54,7 +47,7 @@ static char *title_of(const TapulComparison *comparison, int laying) {
     for (guint i = 0; i < comparison->laid->len; i++) {
         const TapulCaseLaying *other = asked_of(comparison, (int)i);
         if ((int)i == laying || !has_page(comparison, (int)i) ||
-            !same_print(comparison, asked->print, other->print))
+            !tapul_figure_same_print(comparison, asked->print, other->print))
             continue;
         g_autofree char *name = title;
         if (other->options.rule != asked->options.rule)
@@ -108,6 +101,10 @@ static char *plate_text(const TapulComparison *comparison, int print, const char
     tapul_comparison_add_take(
         text, tapul_comparison_sentence(comparison, tapul_comparison_found_word(comparison)));
     tapul_comparison_add_take(text, g_strconcat(name, ".", NULL));
+    if (!comparison->rectified && !comparison->question->found)
+        tapul_comparison_add_take(
+            text, tapul_comparison_sentence(
+                      comparison, "on an etched plate dark and bright change places"));
     tapul_comparison_add_take(text, tapul_comparison_fates_words(comparison, print));
     tapul_comparison_add_take(text, g_strdup(own_text));
     return g_string_free(text, FALSE);

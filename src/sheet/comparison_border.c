@@ -7,7 +7,7 @@
 #include "sheet/comparison_border.h"
 
 #define MOST_REPEATS 3
-/* Rather than three repeats smaller than this, two are shown. */
+/* Rather than several repeats smaller than this, fewer are shown. */
 #define SMALL_SCALE 1.0
 /* Of the metal beside a border laid, so that the plate's edge is seen. */
 #define MARGIN_MM 4.0
@@ -74,9 +74,8 @@ static void find_corner(TapulBorderEntry *border) {
     if (border->corner >= 0 && border->corner_rad < LEAST_CORNER_RAD)
         border->corner = -1;
     if (border->corner >= 0)
-        border->turn =
-            tapul_figure_development(line->comparison, corner_box(line, border->corner),
-                                     tapul_border_shown(line), line->laying);
+        border->turn = tapul_figure_development(
+            line->comparison, corner_box(line, border->corner), TAPUL_SHOWN_LAID, line->laying);
 }
 
 static void find_plate(TapulBorderEntry *border) {
@@ -94,13 +93,13 @@ static void find_plate(TapulBorderEntry *border) {
         tapul_figure_development(comparison, tapul_box_empty(), TAPUL_SHOWN_BARE, -1);
 }
 
-/* Three repeats if they are shown large enough, else two. */
+/* As many repeats as are shown large enough, at least one. */
 static void fit_repeats(TapulBorderEntry *border) {
     int most = MIN(border->line->repeats, MOST_REPEATS);
     for (border->repeats = most; border->repeats > 0; border->repeats--) {
         border->stretch.n = 0;
         find_stretch(border);
-        if (border->repeats < MOST_REPEATS || tapul_border_page_scale(border) >= SMALL_SCALE)
+        if (border->repeats == 1 || tapul_border_page_scale(border) >= SMALL_SCALE)
             return;
     }
 }

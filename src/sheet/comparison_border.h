@@ -47,9 +47,6 @@ int tapul_border_tightest(const TapulBorderLine *line, double *turn_rad);
 gboolean tapul_border_rim(const TapulBorderLine *line, int i, double share,
                           TapulVec2 *developed_mm);
 
-/* What of the plate is shown as the border laid. */
-TapulShown tapul_border_shown(const TapulBorderLine *line);
-
 /* --- Drawn --- */
 
 /* n repeats of the print side by side, as a border is used; the lower left at `at`. */
@@ -67,6 +64,8 @@ typedef struct {
 
 TapulBorderStretch tapul_border_stretch(const TapulBorderLine *line, int first, int n,
                                         double margin_mm);
+/* What of the development it covers. */
+TapulBox tapul_border_covered(const TapulBorderStretch *stretch);
 void tapul_border_draw_stretch(const TapulBorderLine *line, const TapulBorderStretch *stretch,
                                TapulPage *page, TapulVec2 at, double scale, const char *id,
                                const char *title);
@@ -160,12 +159,15 @@ double tapul_border_page_scale(const TapulBorderEntry *entry);
 char *tapul_border_print_dimension(const TapulBorderLine *line);
 char *tapul_border_laid_dimension(const TapulBorderLine *line);
 double tapul_border_laid_repeat_mm(const TapulBorderLine *line);
-/* "Scale 2 : 1." */
-char *tapul_border_scale_words(const TapulBorderLine *line, double scale);
+/* "Scale 2 : 1.", nothing on a screen. */
+char *tapul_border_scale_words(const TapulBorderLine *line, const TapulLeaf *leaf,
+                               double scale);
 /* Captions: of n repeats of the print; of the border as laid, or laid once more; of its
  * tightest turn. */
-char *tapul_border_print_words(const TapulBorderLine *line, int n, double scale);
+char *tapul_border_print_words(const TapulBorderLine *line, const TapulLeaf *leaf, int n,
+                               double scale);
 char *tapul_border_laid_words(const TapulBorderLine *line, gboolean again);
-char *tapul_border_corner_words(const TapulBorderLine *line, double turn_rad, double scale);
+char *tapul_border_corner_words(const TapulBorderLine *line, const TapulLeaf *leaf,
+                                double turn_rad, double scale);
 
 #endif

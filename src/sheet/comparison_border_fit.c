@@ -11,6 +11,7 @@
 #define MOST_SCALE 3.0
 /* The plate is there to find one's way only. */
 #define MOST_PLATE_SCALE 0.5
+#define MOST_PLATE_SHARE 0.3 /* of the body's height */
 /* A scale just below a round one, so that the next round one is found: they lie further apart.
  */
 #define BELOW       0.98
@@ -49,14 +50,15 @@ static char *laid_text(const TapulBorderEntry *entry, double scale) {
     for (guint i = 0; i < entry->lines->len; i++)
         tapul_comparison_add_take(
             text, tapul_border_laid_words(g_ptr_array_index(entry->lines, i), i > 0));
-    tapul_comparison_add_take(text, tapul_border_scale_words(entry->line, scale));
+    tapul_comparison_add_take(text,
+                              tapul_border_scale_words(entry->line, &entry->book->leaf, scale));
     return g_string_free(text, FALSE);
 }
 
 static char *print_text(const TapulBorderEntry *entry, double scale) {
     GString *text = g_string_new(NULL);
-    tapul_comparison_add_take(text,
-                              tapul_border_print_words(entry->line, entry->repeats, scale));
+    tapul_comparison_add_take(
+        text, tapul_border_print_words(entry->line, &entry->book->leaf, entry->repeats, scale));
     tapul_comparison_add_take(text, g_strdup(entry->caption));
     return g_string_free(text, FALSE);
 }
@@ -67,7 +69,8 @@ static char *plate_text(const TapulBorderEntry *entry, double scale) {
         text, tapul_comparison_sentence(entry->book->comparison,
                                         entry->plate_flat ? "the plate laid flat"
                                                           : "the plate seen from the front"));
-    tapul_comparison_add_take(text, tapul_border_scale_words(entry->line, scale));
+    tapul_comparison_add_take(text,
+                              tapul_border_scale_words(entry->line, &entry->book->leaf, scale));
     return g_string_free(text, FALSE);
 }
 
@@ -83,7 +86,8 @@ static void set_text(TapulBorderComposition *made, TapulBorderFigure figure, dou
         made->text[figure] = laid_text(entry, scale);
         break;
     case TAPUL_BORDER_CORNER:
-        made->text[figure] = tapul_border_corner_words(entry->line, entry->corner_rad, scale);
+        made->text[figure] = tapul_border_corner_words(entry->line, &entry->book->leaf,
+                                                       entry->corner_rad, scale);
         break;
     default:
         made->text[figure] = plate_text(entry, scale);
@@ -127,19 +131,31 @@ gboolean tapul_border_has(const TapulBorderEntry *entry, TapulBorderFigure figur
                                            : TRUE;
 }
 
+/* What the figures of the border laid cover, developed frame; returns how many they are. */
+static int list_shown(const TapulBorderEntry *entry, TapulBox *shown_mm) {
+    int n = 0;
+    if (entry->stretch.n > 0)
+        shown_mm[n++] = tapul_border_covered(&entry->stretch);
+    if (entry->turn)
+        shown_mm[n++] = tapul_figure_box_mm(entry->turn);
+    return n;
+}
+
 /* Bar and, beside it, the legend of a found design; from y down. Returns their height. */
 double tapul_border_set_bar(const TapulBorderComposition *made, TapulPage *page, double y) {
     const TapulLeaf *leaf = leaf_of(made);
     const TapulComparison *comparison = made->entry->book->comparison;
+    TapulBox shown_mm[2];
     int columns = BAR_COLUMNS(tapul_border_columns(made));
+    int n_shown = list_shown(made->entry, shown_mm);
     double below = tapul_leaf_scale_bar(
         leaf, page, tapul_vec2(tapul_leaf_column_x(leaf, 0), y), columns_mm(made, columns),
         made->scale[TAPUL_BORDER_PRINT], made->entry->book->options->inches);
     if (comparison->question->found)
-        below = fmin(below,
-                     tapul_leaf_legend(
-                         leaf, page, tapul_vec2(tapul_leaf_column_x(leaf, columns), y),
-                         columns_mm(made, tapul_border_columns(made) - columns), comparison));
+        below = fmin(below, tapul_leaf_legend_of(
+                                leaf, page, tapul_vec2(tapul_leaf_column_x(leaf, columns), y),
+                                columns_mm(made, tapul_border_columns(made) - columns),
+                                comparison, shown_mm, n_shown));
     return y - below;
 }
 
@@ -195,9 +211,12 @@ double tapul_border_fit_strips(TapulBorderComposition *made) {
 void tapul_border_fit_cell(TapulBorderComposition *made, TapulBorderFigure figure,
                            TapulVec2 room) {
     double most = figure == TAPUL_BORDER_CORNER ? MOST_SCALE : MOST_PLATE_SCALE;
+    double most_mm = MOST_PLATE_SHARE * size_of(made->body).y;
     TapulVec2 size = size_of(figure_box(made->entry, figure));
     set_text(made, figure, 1);
     room.y -= tapul_border_caption_mm(made, figure, room.x);
+    if (figure == TAPUL_BORDER_PLATE)
+        room.y = fmin(room.y, most_mm);
     set_text(made, figure,
              tapul_leaf_scale(
                  size, tapul_vec2(fmin(room.x, most * size.x), fmin(room.y, most * size.y))));

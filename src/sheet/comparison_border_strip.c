@@ -73,11 +73,6 @@ void tapul_border_draw_print(const TapulBorderLine *line, TapulPage *page, Tapul
 
 /* --- As laid --- */
 
-/* Black, as it compares best with the print; with a found design in the overlay's colours. */
-TapulShown tapul_border_shown(const TapulBorderLine *line) {
-    return line->comparison->question->found ? TAPUL_SHOWN_LAID : TAPUL_SHOWN_FOUND;
-}
-
 static TapulVec2 turned(const TapulBorderStretch *stretch, TapulVec2 developed_mm) {
     return tapul_vec2_turn(tapul_vec2_sub(developed_mm, stretch->from_mm), stretch->turn_rad);
 }
@@ -100,8 +95,7 @@ TapulBorderStretch tapul_border_stretch(const TapulBorderLine *line, int first, 
     return stretch;
 }
 
-/* What of the development the turned box covers. */
-static TapulBox covered(const TapulBorderStretch *stretch) {
+TapulBox tapul_border_covered(const TapulBorderStretch *stretch) {
     TapulBox box = tapul_box_empty(), own = stretch->box_mm;
     const TapulVec2 corners[] = {
         own.min, {own.max.x, own.min.y}, own.max, {own.min.x, own.max.y}};
@@ -114,7 +108,7 @@ static TapulBox covered(const TapulBorderStretch *stretch) {
 void tapul_border_draw_stretch(const TapulBorderLine *line, const TapulBorderStretch *stretch,
                                TapulPage *page, TapulVec2 at, double scale, const char *id,
                                const char *title) {
-    TapulBox box = covered(stretch), own = stretch->box_mm;
+    TapulBox box = tapul_border_covered(stretch), own = stretch->box_mm;
     TapulVec2 size = tapul_vec2_scale(tapul_vec2_sub(own.max, own.min), scale);
     TapulVec2 zero = tapul_vec2_sub(at, tapul_vec2_scale(own.min, scale));
     TapulVec2 from =
@@ -122,7 +116,7 @@ void tapul_border_draw_stretch(const TapulBorderLine *line, const TapulBorderStr
     double c = cos(stretch->turn_rad), s = sin(stretch->turn_rad);
     TapulAffine level = {c, -s, s, c, zero.x - from.x, zero.y - from.y};
     g_autoptr(TapulFigure) figure =
-        tapul_figure_development(line->comparison, box, tapul_border_shown(line), line->laying);
+        tapul_figure_development(line->comparison, box, TAPUL_SHOWN_LAID, line->laying);
     g_autoptr(TapulPath) window = tapul_box_path((TapulBox){at, tapul_vec2_add(at, size)});
     tapul_page_begin_clip(page, window);
     tapul_page_begin_group(page, id, title, &level);

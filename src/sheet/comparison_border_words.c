@@ -47,21 +47,22 @@ char *tapul_border_laid_dimension(const TapulBorderLine *line) {
     return length_words(tapul_border_laid_repeat_mm(line));
 }
 
-char *tapul_border_scale_words(const TapulBorderLine *line, double scale) {
+char *tapul_border_scale_words(const TapulBorderLine *line, const TapulLeaf *leaf,
+                               double scale) {
     g_autofree char *capital = tapul_comparison_capital(line->comparison, "scale");
-    g_autofree char *ratio = tapul_leaf_scale_words(scale);
-    return g_strdup_printf("%s\u00a0%s.", capital, ratio);
+    return tapul_leaf_scale_sentence(leaf, capital, scale);
 }
 
 /* --- The print --- */
 
-char *tapul_border_print_words(const TapulBorderLine *line, int n, double scale) {
+char *tapul_border_print_words(const TapulBorderLine *line, const TapulLeaf *leaf, int n,
+                               double scale) {
     GString *text = g_string_new(NULL);
     if (n > 1)
         g_string_append_printf(text, "%d %s.", n, word(line, "repeats side by side"));
     tapul_comparison_add_take(text,
                               tapul_leaf_print_words(line->comparison, asked_of(line)->print));
-    tapul_comparison_add_take(text, tapul_border_scale_words(line, scale));
+    tapul_comparison_add_take(text, tapul_border_scale_words(line, leaf, scale));
     return g_string_free(text, FALSE);
 }
 
@@ -111,7 +112,8 @@ char *tapul_border_laid_words(const TapulBorderLine *line, gboolean again) {
     GString *text = g_string_new(NULL);
     if (again)
         tapul_comparison_add_take(
-            text, tapul_comparison_sentence(line->comparison, "laid once more"));
+            text, tapul_comparison_sentence(line->comparison,
+                                            "the same print is laid a second time"));
     tapul_comparison_add_take(text,
                               tapul_comparison_laying_words(line->comparison, line->laying));
     tapul_comparison_add_take(text, run_words(line));
@@ -121,7 +123,8 @@ char *tapul_border_laid_words(const TapulBorderLine *line, gboolean again) {
 
 /* --- The corner --- */
 
-char *tapul_border_corner_words(const TapulBorderLine *line, double turn_rad, double scale) {
+char *tapul_border_corner_words(const TapulBorderLine *line, const TapulLeaf *leaf,
+                                double turn_rad, double scale) {
     TapulLayingRun run = run_of(line);
     GString *text = g_string_new(NULL);
     g_autofree char *turns = tapul_comparison_capital(line->comparison, "it turns by");
@@ -129,10 +132,10 @@ char *tapul_border_corner_words(const TapulBorderLine *line, double turn_rad, do
                            word(line, "over its own height"));
     if (run.off_edge_mm >= LEAST_ROUNDED_MM) {
         g_autofree char *length = length_words(run.off_edge_mm);
-        g_autofree char *leaves = tapul_comparison_capital(
-            line->comparison, "too tight a corner is rounded off: it leaves its line over");
-        g_string_append_printf(text, " %s %s %s.", leaves, length, word(line, "in all"));
+        g_autofree char *where = tapul_comparison_capital(line->comparison, "at tight corners");
+        g_string_append_printf(text, " %s, %s %s, %s.", where, length, word(line, "in all"),
+                               word(line, "the border is rounded off"));
     }
-    tapul_comparison_add_take(text, tapul_border_scale_words(line, scale));
+    tapul_comparison_add_take(text, tapul_border_scale_words(line, leaf, scale));
     return g_string_free(text, FALSE);
 }

@@ -16,7 +16,7 @@
 
 typedef struct {
     TapulComparisonBook *book;
-    const GPtrArray *details;
+    const GPtrArray *motifs, *details;
     const GPtrArray *pages; /* of TapulDetailPage* */
     int left_out;           /* details that are not shown */
 } Shown;
@@ -70,10 +70,26 @@ static void add_print(const TapulComparison *comparison, GString *text,
     gboolean reversed;
     tapul_comparison_add_take(text, tapul_leaf_print_words(comparison, motif->print));
     tapul_laying_placement(laid->map, &scale, &turn_rad, &reversed);
-    if (reversed)
+    if (!motif->finding)
+        tapul_comparison_add_take(text,
+                                  tapul_comparison_laying_words(comparison, motif->laying));
+    else if (reversed)
         add_word(comparison, text, "reversed on the plate");
     if (count_layings(comparison, motif->print) > 1)
         add_word(comparison, text, "here as it is laid first");
+}
+
+static void add_left_out(const Shown *shown, GString *text) {
+    const TapulComparison *comparison = shown->book->comparison;
+    if (tapul_details_only_laid(shown->details) &&
+        tapul_details_tell_all(comparison, shown->motifs, shown->details))
+        add_word(comparison, text, "the other motifs are as in the print, or nearly so");
+    else
+        g_string_append_printf(
+            text, " %d %s.", shown->left_out,
+            tapul_case_word(comparison->question, shown->left_out == 1
+                                                      ? "further motif is not shown"
+                                                      : "further motifs are not shown"));
 }
 
 /* Of details first to first + n - 1, which lie print by print. */
@@ -89,11 +105,7 @@ static char *notes(const Shown *shown, int first, int n, gboolean on_first, gboo
         print = detail->motif->print;
     }
     if (on_last && shown->left_out > 0)
-        g_string_append_printf(
-            text, " %d %s.", shown->left_out,
-            tapul_case_word(comparison->question, shown->left_out == 1
-                                                      ? "further motif is not shown"
-                                                      : "further motifs are not shown"));
+        add_left_out(shown, text);
     if (on_first)
         tapul_comparison_add_take(text, g_strdup(g_hash_table_lookup(
                                             comparison->question->sheet.captions, "details")));
@@ -109,9 +121,8 @@ static double set_foot(const Shown *shown, TapulPage *page, double y, double sca
     int wide = NOTES_COLUMNS(leaf->columns), rest = leaf->columns - wide;
     TapulVec2 left = {tapul_leaf_column_x(leaf, 0), y};
     TapulVec2 right = {tapul_leaf_column_x(leaf, wide), y};
-    g_autofree char *ratio = tapul_leaf_scale_words(scale);
     g_autofree char *word = tapul_comparison_capital(book->comparison, "scale");
-    g_autofree char *said = g_strdup_printf("%s %s", word, ratio);
+    g_autofree char *said = tapul_leaf_scale_sentence(leaf, word, scale);
     double width = tapul_leaf_columns_mm(leaf, rest);
     double notes_y = tapul_leaf_caption(leaf, page, left, tapul_leaf_columns_mm(leaf, wide),
                                         NULL, NULL, text);
@@ -119,7 +130,8 @@ static double set_foot(const Shown *shown, TapulPage *page, double y, double sca
         notes_y = tapul_leaf_legend(
             leaf, page, tapul_vec2(left.x, notes_y - LEGEND_GAP_STEPS * leaf->step_mm),
             tapul_leaf_columns_mm(leaf, wide), book->comparison);
-    right.y = tapul_leaf_caption(leaf, page, right, width, NULL, NULL, said);
+    if (*said)
+        right.y = tapul_leaf_caption(leaf, page, right, width, NULL, NULL, said);
     double bar_y = tapul_leaf_scale_bar(leaf, page, right, width, scale, book->options->inches);
     return y - fmin(notes_y, bar_y);
 }
@@ -177,11 +189,26 @@ static void draw_rows(const Shown *shown, TapulPage *page, const TapulDetailPage
     }
 }
 
-/* "Details", "Details, 2 of 3" */
-static char *title_of(const TapulComparison *comparison, guint page, guint n) {
+/* The print that details first to first + n - 1 are of; -1: of several. */
+static int print_of(const Shown *shown, int first, int n) {
+    const TapulDetail *one = g_ptr_array_index(shown->details, first);
+    for (int i = first + 1; i < first + n; i++) {
+        const TapulDetail *other = g_ptr_array_index(shown->details, i);
+        if (!tapul_figure_same_print(shown->book->comparison, one->motif->print,
+                                     other->motif->print))
+            return -1;
+    }
+    return one->motif->print;
+}
+
+/* "Details: Two kingfishers", "Details: Two kingfishers, 2 of 3"; print -1: "Details". */
+static char *title_of(const TapulComparison *comparison, int print, guint page, guint n) {
     g_autofree char *word = tapul_comparison_capital(comparison, "details");
-    return n == 1 ? g_steal_pointer(&word)
-                  : g_strdup_printf("%s, %u %s %u", word, page + 1,
+    g_autofree char *name =
+        print < 0 ? g_strdup("") : tapul_comparison_print_name(comparison, print);
+    g_autofree char *title = g_strconcat(word, print < 0 ? "" : ": ", name, NULL);
+    return n == 1 ? g_steal_pointer(&title)
+                  : g_strdup_printf("%s, %u %s %u", title, page + 1,
                                     tapul_case_word(comparison->question, "of"), n);
 }
 
@@ -189,7 +216,8 @@ static void make_page(const Shown *shown, guint i, double room_mm) {
     TapulComparisonBook *book = shown->book;
     const TapulCase *question = book->comparison->question;
     const TapulDetailPage *plan = g_ptr_array_index(shown->pages, i);
-    g_autofree char *title = title_of(book->comparison, i, shown->pages->len);
+    g_autofree char *title =
+        title_of(book->comparison, print_of(shown, plan->first, plan->n), i, shown->pages->len);
     g_autofree char *text =
         notes(shown, plan->first, plan->n, i == 0, i + 1 == shown->pages->len);
     TapulBox body = tapul_leaf_body(&book->leaf, book->comparison, title, question->title);
@@ -205,7 +233,9 @@ static void make_page(const Shown *shown, guint i, double room_mm) {
 static double rows_room_mm(const Shown *shown) {
     const TapulComparisonBook *book = shown->book;
     const TapulCase *question = book->comparison->question;
-    g_autofree char *title = title_of(book->comparison, MOST_PAGES - 1, MOST_PAGES);
+    g_autofree char *title =
+        title_of(book->comparison, print_of(shown, 0, (int)shown->details->len), MOST_PAGES - 1,
+                 MOST_PAGES);
     g_autofree char *fullest = notes(shown, 0, (int)shown->details->len, TRUE, TRUE);
     TapulBox body = tapul_leaf_body(&book->leaf, book->comparison, title, question->title);
     return body.max.y - body.min.y - set_foot(shown, NULL, 0, 1, fullest) -
@@ -233,8 +263,8 @@ static gboolean plan_most(Shown *shown, const GPtrArray *motifs, int most) {
 }
 
 void tapul_comparison_details(TapulComparisonBook *book) {
-    Shown shown = {.book = book};
     g_autoptr(GPtrArray) motifs = tapul_shown_motifs(book->comparison, -1);
+    Shown shown = {.book = book, .motifs = motifs};
     if (!plan_most(&shown, motifs, MOST_PAGES * tapul_details_most(book->options->paper)))
         return;
     double room_mm = rows_room_mm(&shown);

@@ -14,12 +14,28 @@ typedef struct {
 } TapulDetail;
 
 /* The details of a case: of every print that is laid as many as of the others, while there are,
- * those of most ink for their size, and no more than most in all; print by print, of each the
- * largest first. A motif that another's crop shows as well is none, unless it was changed on
- * its way to the plate. motifs (of TapulShownMotif*) must outlive them. *left_out: how many
- * more motifs there are. A GPtrArray of TapulDetail*, owned. */
+ * and no more than most in all; print by print, of each the largest first. Of a print that was
+ * weighed those that tell most, else those of most ink for their size; of one that is only laid
+ * those that the laying changes most, if one sees it, and no more than TAPUL_DETAILS_MOST_LAID
+ * in all. Left out are grounds (skies, waters), what the tracing has nothing of, and motifs
+ * that another's crop shows as well, unless they were changed on their way to the plate. motifs
+ * (of TapulShownMotif*) must outlive them. *left_out: how many more motifs there are. A
+ * GPtrArray of TapulDetail*, owned. */
 GPtrArray *tapul_details_choose(const TapulComparison *comparison, const GPtrArray *motifs,
                                 int most, int *left_out);
+
+#define TAPUL_DETAILS_MOST_LAID 6
+
+/* Whether nothing was weighed of what they show: print and laying are compared. */
+gboolean tapul_details_only_laid(const GPtrArray *details);
+
+/* Whether no motif that is only laid is seen to be changed but those shown. */
+gboolean tapul_details_tell_all(const TapulComparison *comparison, const GPtrArray *motifs,
+                                const GPtrArray *details);
+
+/* By how much a laying changes a motif that lies on the plate, beside its own scale: the larger
+ * change of width or height, as a share. */
+double tapul_detail_change(const TapulComparison *comparison, const TapulShownMotif *motif);
 
 /* By how much the laying widens and heightens what lies in a box of the print, scale included:
  * medians over the box, measured over the metal, so that a crease does not count for more than
@@ -53,9 +69,9 @@ typedef struct {
 /* How many of them a page of this paper may hold. */
 int tapul_details_most(TapulPaper paper);
 
-/* Divides details among at most three pages, each with the largest round scale at which its
- * rows fit into a height of room_mm; fewer pages where more would not enlarge them much. A
- * GPtrArray of TapulDetailPage*, owned; NULL where they do not fit. */
+/* Divides details among at most three pages (those only laid: one), each with the largest round
+ * scale at which its rows fit into a height of room_mm; fewer pages where more would not
+ * enlarge them much. A GPtrArray of TapulDetailPage*, owned; NULL where they do not fit. */
 GPtrArray *tapul_details_divide(const TapulComparisonBook *book, const GPtrArray *details,
                                 double room_mm);
 

@@ -4,13 +4,14 @@
  * comparison_details.c draws them.
  */
 #include "sheet/comparison_details.h"
+#include "sheet/worksheet_parts.h"
 
 /* About a motif's crop, of its larger side. */
 #define AIR 0.08
-/* What covers more of its print than this is no detail of it. */
-#define MOST_SHARE 0.3
-/* Longer for its width than this it is a strip of ground. */
-#define MOST_ASPECT 8.0
+/* A laying that changes no length of a motif by more shows nothing at a glance (by eye). */
+#define LEAST_CHANGE 0.03
+/* Places on the plate that differ from the print's crop by no more are shown as large as it. */
+#define SAME_SIZE 0.06
 /* With this share of the smaller one's box in both, two crops show the same. */
 #define SAME_SHARE 0.6
 /* Points on each side of a box that is carried to the plate. */
@@ -70,29 +71,50 @@ static gboolean middle_within(TapulBox box, TapulBox within) {
            middle.y <= within.max.y;
 }
 
-/* Of a motif that was kept, its whole place and not only what of it is left; of one left out,
- * the place that it would have. */
-static TapulBox plate_box(const TapulComparison *comparison, const TapulShownMotif *motif) {
+/* A box with the print's air about it, in proportion to its own size. */
+static TapulBox with_air_of(TapulBox box, TapulBox motif, TapulBox crop) {
+    TapulVec2 own = size_of(box), from = size_of(motif);
+    TapulVec2 k = {own.x / fmax(from.x, 1e-9), own.y / fmax(from.y, 1e-9)};
+    return (TapulBox){{box.min.x - k.x * (motif.min.x - crop.min.x),
+                       box.min.y - k.y * (motif.min.y - crop.min.y)},
+                      {box.max.x + k.x * (crop.max.x - motif.max.x),
+                       box.max.y + k.y * (crop.max.y - motif.max.y)}};
+}
+
+/* As large as the print's crop where it nearly is: pairs of one size compare best. */
+static TapulBox evened(TapulBox box, TapulBox crop) {
+    TapulVec2 own = size_of(box), like = size_of(crop);
+    if (fabs(own.x / like.x - 1) > SAME_SIZE || fabs(own.y / like.y - 1) > SAME_SIZE)
+        return box;
+    return tapul_box_about(tapul_vec2_mix(box.min, box.max, 0.5), tapul_vec2_scale(like, 0.5));
+}
+
+/* What of the plate the print's crop is compared with. Of a motif that was kept its whole place
+ * and not only what of it is left; of one left out the place that it would have. */
+static TapulBox plate_box(const TapulComparison *comparison, const TapulShownMotif *motif,
+                          TapulBox crop) {
     TapulBox found = motif->developed_mm;
-    TapulBox place = carried_box(comparison, motif->laying, motif->print_mm);
-    if (tapul_box_is_empty(found) ||
-        (motif->finding && !was_changed(motif) && middle_within(found, place)))
+    TapulBox place = carried_box(comparison, motif->laying, crop);
+    if (tapul_box_is_empty(place) && tapul_box_is_empty(found))
         return place;
-    return found;
+    if (tapul_box_is_empty(found) || !motif->finding ||
+        (!was_changed(motif) && middle_within(found, place)))
+        return evened(place, crop);
+    return evened(with_air_of(found, motif->print_mm, crop), crop);
 }
 
 static TapulDetail *detail_new(const TapulComparison *comparison,
                                const TapulShownMotif *motif) {
     TapulDetail *detail = g_new0(TapulDetail, 1);
     const TapulInk *ink = ink_of(comparison, motif->print);
-    TapulBox plate = plate_box(comparison, motif), print = with_air(motif->print_mm);
+    TapulBox print = with_air(motif->print_mm);
     detail->motif = motif;
     detail->print_mm =
         (TapulBox){{fmax(print.min.x, 0), fmax(print.min.y, 0)},
                    {fmin(print.max.x, ink->width_mm), fmin(print.max.y, ink->height_mm)}};
-    detail->plate_mm = tapul_box_is_empty(plate) ? plate : with_air(plate);
+    detail->plate_mm = plate_box(comparison, motif, detail->print_mm);
     detail->label = g_strdup(motif->name);
-    detail->text = tapul_detail_words(comparison, motif, tapul_box_is_empty(plate));
+    detail->text = tapul_detail_words(comparison, motif, tapul_box_is_empty(detail->plate_mm));
     return detail;
 }
 
@@ -102,20 +124,42 @@ static double area_of(TapulBox box) {
     return fmax(box.max.x - box.min.x, 0) * fmax(box.max.y - box.min.y, 0);
 }
 
-/* The ink of a motif against its size: what is drawn closely tells most. */
+/* Whether the tracing has something where an undecided motif would be. */
+static gboolean has_traces(const TapulComparison *comparison, const TapulShownMotif *motif) {
+    TapulBox place = carried_box(comparison, motif->laying, motif->print_mm);
+    const TapulInk *found = comparison->question->found;
+    for (guint i = 0; found && i < found->marks->len; i++) {
+        const TapulMark *mark = g_ptr_array_index(found->marks, i);
+        if (!tapul_path_is_empty(mark->path) &&
+            middle_within(tapul_path_box(mark->path), place))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static gboolean is_undecided(const TapulShownMotif *motif) {
+    return motif->finding && motif->finding->fate == TAPUL_MOTIF_UNDECIDED;
+}
+
+/* What is drawn closely tells most: the ink of a motif against its size. Of what is only laid
+ * its change tells, and what was decided tells more than what was not. */
 static double weight_of(const TapulComparison *comparison, const TapulShownMotif *motif) {
     const GPtrArray *motifs = ink_of(comparison, motif->print)->motifs;
     const TapulMotif *named = g_ptr_array_index(motifs, motif->motif);
-    return named->length_mm / sqrt(fmax(area_of(motif->print_mm), 1));
+    double drawn = named->length_mm / sqrt(fmax(area_of(motif->print_mm), 1));
+    if (!motif->finding)
+        return tapul_detail_change(comparison, motif);
+    return is_undecided(motif) ? motif->finding->share_in_place : 1 + drawn;
 }
 
 static gboolean is_detail(const TapulComparison *comparison, const TapulShownMotif *motif) {
-    const TapulInk *ink = ink_of(comparison, motif->print);
-    TapulVec2 size = size_of(motif->print_mm);
-    double aspect = fmax(size.x, size.y) / fmax(fmin(size.x, size.y), 1e-9);
-    return was_changed(motif) ||
-           (aspect <= MOST_ASPECT &&
-            area_of(motif->print_mm) <= MOST_SHARE * ink->width_mm * ink->height_mm);
+    if (was_changed(motif))
+        return TRUE;
+    if (!tapul_sought_stands_out(ink_of(comparison, motif->print), motif->motif))
+        return FALSE;
+    if (is_undecided(motif))
+        return has_traces(comparison, motif);
+    return motif->finding || tapul_detail_change(comparison, motif) >= LEAST_CHANGE;
 }
 
 static gboolean shown_by(const TapulShownMotif *motif, const GPtrArray *chosen) {
@@ -210,10 +254,45 @@ static int count_motifs(const GPtrArray *motifs) {
     return count;
 }
 
+static gboolean only_laid(const GPtrArray *motifs) {
+    for (guint i = 0; i < motifs->len; i++)
+        if (((const TapulShownMotif *)g_ptr_array_index(motifs, i))->finding)
+            return FALSE;
+    return TRUE;
+}
+
+gboolean tapul_details_only_laid(const GPtrArray *details) {
+    for (guint i = 0; i < details->len; i++)
+        if (((const TapulDetail *)g_ptr_array_index(details, i))->motif->finding)
+            return FALSE;
+    return TRUE;
+}
+
+static gboolean is_shown(const TapulShownMotif *motif, const GPtrArray *details) {
+    for (guint i = 0; i < details->len; i++) {
+        const TapulDetail *detail = g_ptr_array_index(details, i);
+        if (detail->motif == motif)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+gboolean tapul_details_tell_all(const TapulComparison *comparison, const GPtrArray *motifs,
+                                const GPtrArray *details) {
+    for (guint i = 0; i < motifs->len; i++) {
+        const TapulShownMotif *motif = g_ptr_array_index(motifs, i);
+        if (!is_shown(motif, details) && tapul_detail_change(comparison, motif) >= LEAST_CHANGE)
+            return FALSE;
+    }
+    return TRUE;
+}
+
 GPtrArray *tapul_details_choose(const TapulComparison *comparison, const GPtrArray *motifs,
                                 int most, int *left_out) {
     g_autoptr(GPtrArray) turns = in_turn(comparison, motifs);
     GPtrArray *details = g_ptr_array_new_with_free_func(detail_free);
+    if (only_laid(turns))
+        most = MIN(most, TAPUL_DETAILS_MOST_LAID);
     g_ptr_array_set_size(turns, MIN((int)turns->len, most));
     *left_out = count_motifs(motifs) - (int)turns->len;
     g_ptr_array_sort(turns, for_pages);

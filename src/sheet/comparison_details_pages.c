@@ -204,9 +204,9 @@ static void weigh_divisions(const Fitting *fitting, double (*worth)[MOST_PAGES],
         }
 }
 
-static int best_count(const double *worth, int n) {
+static int best_count(const double *worth, int n, int most) {
     int best = 0;
-    for (int p = 1; p < MOST_PAGES; p++)
+    for (int p = 1; p < most; p++)
         if (isinf(worth[best]) || worth[p] - worth[best] > (p - best) * n * log(PAGE_WORTH))
             best = p;
     return isinf(worth[best]) ? 0 : best + 1;
@@ -232,7 +232,8 @@ static GPtrArray *divided(const Fitting *fitting) {
     g_autofree double(*worth)[MOST_PAGES] = g_malloc_n((gsize)n + 1, sizeof *worth);
     g_autofree int(*start)[MOST_PAGES] = g_malloc0_n((gsize)n + 1, sizeof *start);
     weigh_divisions(fitting, worth, start);
-    int count = best_count(worth[n], n);
+    int most = tapul_details_only_laid(fitting->details) ? 1 : MOST_PAGES;
+    int count = best_count(worth[n], n, most);
     GPtrArray *pages = count > 0 ? g_ptr_array_new_with_free_func(page_free) : NULL;
     for (int p = count - 1, end = n; p >= 0; p--) {
         add_page(fitting, pages, start[end][p], end);

@@ -69,6 +69,22 @@ gboolean tapul_details_factors(const TapulComparison *comparison, int laying, Ta
     return TRUE;
 }
 
+/* The laying's own scale, where it is said beside the changes; else 1. */
+static double scale_beside(const TapulComparison *comparison, int laying) {
+    double scale, turn_rad;
+    gboolean reversed;
+    tapul_laying_placement(laid_of(comparison, laying)->map, &scale, &turn_rad, &reversed);
+    return scale >= NEAR_LEAST && scale <= NEAR_MOST ? 1 : scale;
+}
+
+double tapul_detail_change(const TapulComparison *comparison, const TapulShownMotif *motif) {
+    TapulVec2 factors;
+    double scale = scale_beside(comparison, motif->laying);
+    if (!tapul_details_factors(comparison, motif->laying, motif->print_mm, &factors))
+        return 0;
+    return fmax(fabs(factors.x / scale - 1), fabs(factors.y / scale - 1));
+}
+
 /* "4 % wider", unless as good as none. */
 static void add_change(const TapulComparison *comparison, GString *text, double factor,
                        const char *more, const char *less) {
@@ -82,15 +98,12 @@ static void add_change(const TapulComparison *comparison, GString *text, double 
 static char *stretch_words(const TapulComparison *comparison, const TapulShownMotif *motif) {
     const TapulCase *question = comparison->question;
     TapulVec2 factors;
-    double scale, turn_rad;
-    gboolean reversed;
+    double scale = scale_beside(comparison, motif->laying);
+    gboolean near = scale == 1;
     GString *text = g_string_new(NULL);
     if (!tapul_details_factors(comparison, motif->laying, motif->print_mm, &factors))
         return g_string_free(text, TRUE);
-    tapul_laying_placement(laid_of(comparison, motif->laying)->map, &scale, &turn_rad,
-                           &reversed);
-    gboolean near = scale >= NEAR_LEAST && scale <= NEAR_MOST;
-    factors = tapul_vec2_scale(factors, 1 / (near ? 1 : scale));
+    factors = tapul_vec2_scale(factors, 1 / scale);
     add_change(comparison, text, factors.x, "wider", "narrower");
     add_change(comparison, text, factors.y, "taller", "lower");
     if (near && text->len > 0)

@@ -146,10 +146,11 @@ static void append_footer(GString *out, const TapulCase *question) {
     g_string_append(out, "</footer>\n");
 }
 
-/* Turns what is dark of a print into vermilion and what is light into nothing, so that it can
- * be seen together with the plate beneath: alpha becomes 1.3 (alpha - luminance) - 0.12, by
- * which the tone of paper goes too. Luminance by ITU-R BT.709. */
-static void append_filter(GString *out) {
+/* One exchanges dark and bright; the other turns what is dark of a print into vermilion and
+ * what is light into nothing, so that it can be seen together with the plate beneath: alpha
+ * becomes 1.3 (alpha - luminance) - 0.12, by which the tone of paper goes too. Luminance by
+ * ITU-R BT.709. */
+static void append_filters(GString *out) {
     const TapulColour ink = TAPUL_PRINT_INK;
     const double channels[] = {ink.red, ink.green, ink.blue};
     g_string_append(out, "<svg class=\"unseen\" aria-hidden=\"true\" width=\"0\" height=\"0\">"
@@ -160,7 +161,11 @@ static void append_filter(GString *out) {
         tapul_svg_number(out, channels[i]);
         g_string_append(out, "  ");
     }
-    g_string_append(out, "-0.276 -0.930 -0.094 1.3 -0.12\"/></filter></svg>\n");
+    g_string_append(out, "-0.276 -0.930 -0.094 1.3 -0.12\"/></filter>\n"
+                         "<filter id=\"exchanged\" color-interpolation-filters=\"sRGB\" "
+                         "x=\"0\" y=\"0\" width=\"1\" height=\"1\"><feColorMatrix values=\""
+                         "-0.213 -0.715 -0.072 0 1  -0.213 -0.715 -0.072 0 1  "
+                         "-0.213 -0.715 -0.072 0 1  0 0 0 1 0\"/></filter></svg>\n");
 }
 
 static void append_document(GString *out, const TapulComparison *comparison,
@@ -181,7 +186,7 @@ static void append_document(GString *out, const TapulComparison *comparison,
     append_header(out, comparison->question);
     g_string_append_len(out, body->str, (gssize)body->len);
     append_footer(out, comparison->question);
-    append_filter(out);
+    append_filters(out);
     g_string_append(out, "<p class=\"unseen\" role=\"status\" id=\"said\"></p>\n");
     g_string_append_printf(out, "<script>%s</script>\n</body>\n</html>\n", script);
 }

@@ -77,8 +77,7 @@ static char *shown_words(const Plate *plate) {
 /* "Scale 1 : 3." */
 static char *scale_words(const Plate *plate, double scale) {
     g_autofree char *word = tapul_comparison_capital(plate->comparison, "scale");
-    g_autofree char *ratio = tapul_leaf_scale_words(scale);
-    return g_strdup_printf("%s %s.", word, ratio);
+    return tapul_leaf_scale_sentence(plate->leaf, word, scale);
 }
 
 /* "From the front, as etched. Scale 1 : 3." and what the case adds. */

@@ -1,7 +1,7 @@
 /* What the whole plate's page points to: the case's own places, or the prints laid, or the
  * motifs of the one print. */
+#include "sheet/carried.h"
 #include "sheet/comparison_plate_parts.h"
-
 #include "sheet/comparison_words.h"
 
 #include <stdlib.h>
@@ -38,21 +38,39 @@ static void add_given(GPtrArray *calls, const TapulComparison *comparison,
 
 /* --- Prints --- */
 
-/* The point of a laying's ink nearest to the middle of where it lies, of what the figure shows.
- */
-static void point_to_ink(TapulPlateCall *call, const TapulLaidInk *ink, TapulVec2 middle_mm,
-                         const TapulFigure *figure) {
-    double nearest_mm = INFINITY;
+/* Ink that is called: of these marks those of a motif (-1: of any), within a box. */
+typedef struct {
+    const GPtrArray *marks;
+    int motif;
+    TapulBox box_mm; /* developed frame */
+} CalledInk;
+
+static gboolean is_called(const CalledInk *ink, const TapulMark *mark, TapulVec2 at_mm) {
+    return !mark->paper && (ink->motif < 0 || mark->motif == ink->motif) &&
+           at_mm.x >= ink->box_mm.min.x && at_mm.x <= ink->box_mm.max.x &&
+           at_mm.y >= ink->box_mm.min.y && at_mm.y <= ink->box_mm.max.y;
+}
+
+/* Of what the figure shows of the ink the point furthest towards the nearer side of the plate,
+ * and near the height of its middle: from there the leader to a label at that side crosses no
+ * other ink of the print, and its ring stands beside a face and not on its nose. */
+static void point_to_ink(TapulPlateCall *call, const TapulComparison *comparison,
+                         const CalledInk *ink, const TapulFigure *figure) {
+    TapulVec2 middle_mm = tapul_vec2_mix(ink->box_mm.min, ink->box_mm.max, 0.5);
+    g_autoptr(TapulPath) edge = tapul_carried_edge(&comparison->question->ground);
+    TapulBox plate = tapul_path_box(edge);
+    double side = middle_mm.x >= (plate.min.x + plate.max.x) / 2 ? 1 : -1, best_mm = -INFINITY;
     for (guint i = 0; i < ink->marks->len; i++) {
         const TapulMark *mark = g_ptr_array_index(ink->marks, i);
         TapulPathWalk walk = tapul_path_walk(mark->path);
         TapulPathPiece piece;
-        while (!mark->paper && tapul_path_walk_next(&walk, &piece)) {
-            double away_mm = tapul_vec2_distance(piece.p[0], middle_mm);
-            TapulVec2 own_mm;
-            if (away_mm >= nearest_mm || !tapul_figure_of_plate(figure, piece.p[0], &own_mm))
+        while (tapul_path_walk_next(&walk, &piece)) {
+            TapulVec2 at = piece.p[0], own_mm;
+            double out_mm = side * (at.x - middle_mm.x) - fabs(at.y - middle_mm.y);
+            if (out_mm <= best_mm || !is_called(ink, mark, at) ||
+                !tapul_figure_of_plate(figure, at, &own_mm))
                 continue;
-            nearest_mm = away_mm;
+            best_mm = out_mm;
             call->own_mm = own_mm;
             call->seen = TRUE;
         }
@@ -62,15 +80,14 @@ static void point_to_ink(TapulPlateCall *call, const TapulLaidInk *ink, TapulVec
 static void add_print(GPtrArray *calls, const TapulComparison *comparison, int laying,
                       const TapulFigure *figure) {
     const TapulCaseLaying *how = g_ptr_array_index(comparison->question->layings, laying);
-    const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
-    TapulBox box = tapul_laid_box_mm(comparison, laying);
     GString *text = g_string_new(NULL);
     tapul_comparison_add_take(text, tapul_comparison_print_name(comparison, how->print));
     g_string_append_printf(text, ", %s", tapul_comparison_rule_words(comparison, laying));
     if (how->options.reversed)
         g_string_append_printf(text, ", %s", tapul_case_word(comparison->question, "reversed"));
-    point_to_ink(add_call(calls, g_string_free(text, FALSE)), laid->ink,
-                 tapul_vec2_mix(box.min, box.max, 0.5), figure);
+    const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
+    CalledInk ink = {laid->ink->marks, -1, tapul_laid_box_mm(comparison, laying)};
+    point_to_ink(add_call(calls, g_string_free(text, FALSE)), comparison, &ink, figure);
 }
 
 /* --- Motifs --- */
@@ -110,6 +127,19 @@ static int compare_falling(const void *a, const void *b) {
     return (p < q) - (p > q);
 }
 
+/* On the ink that the figure shows: where the motif was found on any, else on what is laid. */
+static void call_motif(TapulPlateCall *call, const TapulComparison *comparison,
+                       const TapulShownMotif *motif, const TapulFigure *figure,
+                       gboolean as_found) {
+    const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, motif->laying);
+    CalledInk ink = {laid->ink->marks, motif->motif, motif->developed_mm};
+    if (as_found)
+        ink = (CalledInk){comparison->question->found->marks, -1, motif->developed_mm};
+    point_to_ink(call, comparison, &ink, figure);
+    if (!call->seen)
+        call->seen = tapul_figure_of_plate(figure, motif->mark_developed_mm, &call->own_mm);
+}
+
 /* The MOST_MOTIFS with most ink, in the order in which they are read. */
 static void add_motifs(GPtrArray *calls, const TapulComparison *comparison,
                        const TapulFigure *figure, gboolean found_only) {
@@ -124,11 +154,12 @@ static void add_motifs(GPtrArray *calls, const TapulComparison *comparison,
         const TapulShownMotif *motif = g_ptr_array_index(motifs, i);
         if (ink_mm[i] < least_mm)
             continue;
-        g_autofree char *fate = tapul_motif_fate_words(comparison, motif);
+        gboolean told = motif->finding && motif->finding->fate != TAPUL_MOTIF_UNDECIDED;
+        g_autofree char *fate = told ? tapul_motif_fate_words(comparison, motif) : NULL;
         char *text =
             fate ? g_strdup_printf("%s, %s", motif->name, fate) : g_strdup(motif->name);
         TapulPlateCall *call = add_call(calls, text);
-        call->seen = tapul_figure_of_plate(figure, motif->mark_developed_mm, &call->own_mm);
+        call_motif(call, comparison, motif, figure, found_only);
     }
 }
 

@@ -10,8 +10,9 @@
 #include "sheet/plate_lines.h"
 
 /* Air between a figure and its words, and between rows, in steps of the captions' lines. */
-#define WORDS_GAP_STEPS 0.7
-#define ROW_GAP_STEPS   1.6
+#define WORDS_GAP_STEPS    0.7
+#define WORDS_BESIDE_STEPS 1.5 /* right of it */
+#define ROW_GAP_STEPS      1.6
 /* A locator's larger side and the gap left of it, in ems of captions; no more than this share
  * of the words' width. */
 #define LOCATOR_EMS     7.0
@@ -60,13 +61,11 @@ static TapulVec2 set_locator(const TapulComparisonBook *book, TapulPage *page, T
 
 /* --- Words of a cell --- */
 
-static char *caption_text(const TapulRowCell *cell) {
+static char *caption_text(const TapulLeaf *leaf, const TapulRowCell *cell) {
     GString *text = g_string_new(cell->text);
-    if (cell->scale_label) {
-        g_autofree char *scale = tapul_leaf_scale_words(cell->scale);
-        tapul_comparison_add_take(text,
-                                  g_strdup_printf("%s\u00a0%s.", cell->scale_label, scale));
-    }
+    if (cell->scale_label)
+        tapul_comparison_add_take(
+            text, tapul_leaf_scale_sentence(leaf, cell->scale_label, cell->scale));
     return g_string_free(text, FALSE);
 }
 
@@ -79,7 +78,8 @@ static double set_extra(const TapulComparisonBook *book, TapulPage *page, TapulV
         return tapul_leaf_scale_bar(leaf, page, at, width_mm, cell->scale,
                                     book->options->inches);
     case TAPUL_ROW_LEGEND:
-        return tapul_leaf_legend(leaf, page, at, width_mm, book->comparison);
+        return tapul_leaf_legend_of(leaf, page, at, width_mm, book->comparison,
+                                    &cell->region_mm, 1);
     case TAPUL_ROW_LOCATOR:
         return at.y - set_locator(book, page, at, width_mm, cell->region_mm).y;
     default:
@@ -94,7 +94,7 @@ static double set_words(const TapulComparisonBook *book, TapulPage *page, TapulV
     double em = leaf->format.text_mm;
     double width_mm = tapul_leaf_columns_mm(leaf, cell->words_columns);
     g_autofree char *figure = g_strdup_printf("%d", number);
-    g_autofree char *text = caption_text(cell);
+    g_autofree char *text = caption_text(leaf, cell);
     if (cell->extra == TAPUL_ROW_LOCATOR) {
         TapulVec2 size = set_locator(book, NULL, at, width_mm, cell->region_mm);
         double caption_mm = width_mm - size.x - LOCATOR_GAP_EMS * em;
@@ -143,12 +143,20 @@ double tapul_row_height_mm(const TapulComparisonBook *book, const TapulRowCell *
     return most;
 }
 
+/* Words beside a figure that does not fill its columns stand by it. */
+static double words_x(const TapulLeaf *leaf, const TapulRowCell *cell) {
+    double x = tapul_leaf_column_x(leaf, cell->words_first);
+    double by = tapul_leaf_column_x(leaf, cell->first) + cell->scale * cell->size_mm.x +
+                WORDS_BESIDE_STEPS * leaf->step_mm;
+    return cell->words_beside ? fmin(x, by) : x;
+}
+
 static void draw_cell(const TapulComparisonBook *book, TapulPage *page, double base_y,
                       const TapulRowCell *cell, const TapulFigure *figure, const char *id,
                       int number) {
     double step = book->leaf.step_mm;
     double top_y = base_y + cell->scale * cell->size_mm.y;
-    TapulVec2 words = {tapul_leaf_column_x(&book->leaf, cell->words_first),
+    TapulVec2 words = {words_x(&book->leaf, cell),
                        cell->words_beside ? top_y : base_y - WORDS_GAP_STEPS * step};
     tapul_page_begin_part(page, TAPUL_PART_FIGURE, cell->alternative);
     tapul_figure_draw(figure, page,

@@ -25,7 +25,7 @@ typedef struct {
     const char *scale_label;  /* "scale": the caption ends with it and the scale; NULL: not */
     const char *alternative;  /* what the figure shows, for those who cannot see it */
     TapulRowExtra extra;
-    TapulBox region_mm; /* of a locator; developed frame */
+    TapulBox region_mm; /* of a locator or a legend; developed frame */
 } TapulRowCell;
 
 /* A caption narrower than this, in ems, breaks up into single words (common practice, no

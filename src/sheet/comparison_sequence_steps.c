@@ -55,14 +55,6 @@ static const char *laid_sentence(TapulLayingRule rule) {
     g_assert_not_reached();
 }
 
-static const char *etched_sentence(const TapulComparison *comparison) {
-    return comparison->question->found
-               ? "what is found on the plate, shown as it may have looked when it was new: "
-                 "bright on a blackened ground"
-               : "acid has eaten the metal around the design, and the hollows are blackened: "
-                 "the design stands bright on dark";
-}
-
 static TapulStep *add_step(const TapulComparison *comparison, TapulSequence *sequence,
                            const char *id, TapulStepKind kind, TapulFigure *figure,
                            const char *label) {
@@ -99,26 +91,92 @@ static void add_prints(const TapulComparison *comparison, TapulSequence *sequenc
                     "round, as in a mirror");
 }
 
-static void add_views(const TapulComparison *comparison, TapulSequence *sequence) {
+/* A laying's rule as a heading. */
+static const char *rule_heading(const TapulComparison *comparison, int laying) {
+    const TapulCaseLaying *asked = g_ptr_array_index(comparison->question->layings, laying);
+    return asked->options.rule == TAPUL_LAYING_VIEWED
+               ? tapul_case_word(comparison->question, "drawn as the eye sees it")
+               : tapul_comparison_rule_words(comparison, laying);
+}
+
+static double middle_x_mm(const TapulComparison *comparison, int laying) {
+    TapulBox box = tapul_laid_box_mm(comparison, laying);
+    return (box.min.x + box.max.x) / 2;
+}
+
+/* The first laying of the same print that follows another rule than the main one; -1: none. */
+static int other_way(const TapulComparison *comparison, const TapulSequence *sequence) {
+    const GPtrArray *layings = comparison->question->layings;
+    const TapulCaseLaying *own = g_ptr_array_index(layings, sequence->laying);
+    for (int i = 0; i < (int)layings->len; i++) {
+        const TapulCaseLaying *other = g_ptr_array_index(layings, i);
+        if (tapul_figure_same_print(comparison, own->print, other->print) &&
+            own->options.rule != other->options.rule)
+            return i;
+    }
+    return -1;
+}
+
+/* "Left drawn as the eye sees it, right pressed on over the metal". */
+static void add_two_ways(const TapulComparison *comparison, TapulStep *step, GString *text,
+                         int left, int right) {
+    const TapulCase *question = comparison->question;
+    const int sides[] = {left, right};
+    const char *const words[] = {"left", "right"};
+    g_autofree char *start = tapul_comparison_capital(comparison, "left");
+    g_free(step->label);
+    step->label =
+        g_strdup_printf("%s %s, %s %s", start, rule_heading(comparison, left),
+                        tapul_case_word(question, "right"), rule_heading(comparison, right));
+    for (int i = 0; i < 2; i++) {
+        const TapulCaseLaying *asked = g_ptr_array_index(question->layings, sides[i]);
+        g_autofree char *side = tapul_comparison_capital(comparison, words[i]);
+        tapul_comparison_add_take(
+            text,
+            g_strdup_printf("%s: %s.", side,
+                            tapul_case_word(question, laid_sentence(asked->options.rule))));
+    }
+}
+
+static void add_laid(const TapulComparison *comparison, TapulSequence *sequence) {
     const TapulCaseLaying *asked =
         g_ptr_array_index(comparison->question->layings, sequence->laying);
+    int own = sequence->laying, other = other_way(comparison, sequence);
     GString *text = g_string_new(NULL);
     TapulStep *step =
         add_step(comparison, sequence, "laid", TAPUL_STEP_VIEW,
-                 tapul_figure_view(comparison, 0, 0, TAPUL_SHOWN_LAID, sequence->laying),
-                 "laid over the metal");
-    tapul_comparison_add_take(
-        text, tapul_comparison_sentence(comparison, laid_sentence(asked->options.rule)));
+                 tapul_figure_view(comparison, 0, 0, TAPUL_SHOWN_LAID, own),
+                 asked->options.rule == TAPUL_LAYING_VIEWED ? "drawn as the eye sees it"
+                                                            : "laid over the metal");
+    tapul_figure_show_print(step->figure);
+    if (other < 0)
+        tapul_comparison_add_take(
+            text, tapul_comparison_sentence(comparison, laid_sentence(asked->options.rule)));
+    else if (middle_x_mm(comparison, own) <= middle_x_mm(comparison, other))
+        add_two_ways(comparison, step, text, own, other);
+    else
+        add_two_ways(comparison, step, text, other, own);
     if (comparison->question->found)
         tapul_comparison_add_take(
             text, tapul_comparison_sentence(
                       comparison, "the dashed lines are those found on the plate itself"));
     step->text = g_string_free(text, FALSE);
-    step = add_step(comparison, sequence, "as-etched", TAPUL_STEP_VIEW,
-                    tapul_figure_view(comparison, 0, 0, TAPUL_SHOWN_ETCHED, -1), "as etched");
-    text = g_string_new(NULL);
+}
+
+static void add_etched(const TapulComparison *comparison, TapulSequence *sequence) {
+    gboolean found = comparison->question->found != NULL;
+    GString *text = g_string_new(NULL);
+    TapulStep *step = add_step(comparison, sequence, "as-etched", TAPUL_STEP_VIEW,
+                               tapul_figure_view(comparison, 0, 0, TAPUL_SHOWN_ETCHED, -1),
+                               found ? "what can still be made out" : "as etched");
     tapul_comparison_add_take(
-        text, tapul_comparison_sentence(comparison, etched_sentence(comparison)));
+        text, tapul_comparison_sentence(comparison,
+                                        found ? "drawn bright on blackened ground"
+                                              : "acid has eaten the metal around the design, "
+                                                "and the hollows are blackened"));
+    tapul_comparison_add_take(
+        text, tapul_comparison_sentence(comparison,
+                                        "on an etched plate dark and bright change places"));
     tapul_comparison_add_take(
         text, g_strdup(g_hash_table_lookup(comparison->question->sheet.captions, "sequence")));
     step->text = g_string_free(text, FALSE);
@@ -130,7 +188,8 @@ void tapul_sequence_init(TapulSequence *sequence, const TapulComparison *compari
     *sequence = (TapulSequence){.laying = laying, .print = asked->print};
     sequence->scale_label = tapul_comparison_capital(comparison, "scale");
     add_prints(comparison, sequence);
-    add_views(comparison, sequence);
+    add_laid(comparison, sequence);
+    add_etched(comparison, sequence);
 }
 
 void tapul_sequence_clear(TapulSequence *sequence) {

@@ -1,13 +1,17 @@
 /* What comparison pages say of a print and its laying, for readers. */
 #include "sheet/comparison_words.h"
 
+#include "sheet/carried.h"
+#include "sheet/figure.h"
+
 #include <string.h>
 
-#define MINUS  "\u2212"
 #define NARROW "\u202f" /* a narrow space that does not break, between figure and sign */
 #define FIXED  "\u00a0"
 /* Changes of length below this are what no reader could measure on the page. */
 #define LEAST_CHANGE 0.005
+/* Lengths of line below this would be said to be none. */
+#define LEAST_LINE_MM 0.5
 /* A turn below this is not seen. */
 #define LEAST_TURN_DEG 0.05
 
@@ -63,7 +67,9 @@ const char *tapul_comparison_rule_words(const TapulComparison *comparison, int l
     case TAPUL_LAYING_PINNED:
         return word(comparison, "drawn to the points found on the plate");
     case TAPUL_LAYING_BORDERED:
-        return word(comparison, "run along a line of the plate");
+        return word(comparison, asked->options.border.n_points == 0
+                                    ? "run along the plate's edge"
+                                    : "run along a line of the plate");
     case TAPUL_LAYING_FILLED:
         return word(comparison, "stretched to fill a field");
     }
@@ -115,42 +121,60 @@ char *tapul_comparison_laying_words(const TapulComparison *comparison, int layin
 
 /* --- What that does to it --- */
 
-static void append_change(GString *text, double change) {
-    double percent = round(100 * change);
-    g_string_append_printf(text, "%s%.0f" NARROW "%%",
-                           percent < 0   ? MINUS
-                           : percent > 0 ? "+"
-                                         : "",
-                           fabs(percent));
+static gboolean crosses_medial(const TapulComparison *comparison, int laying) {
+    g_autoptr(TapulPath) medial = tapul_carried_medial(&comparison->question->ground);
+    return tapul_path_enters(medial, tapul_laid_box_mm(comparison, laying));
+}
+
+/* "The sheet wrinkles at the ridge (10 mm of line)." */
+static char *fold_words(const TapulComparison *comparison, int laying) {
+    const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
+    const TapulPlate *plate = comparison->question->plate;
+    g_autofree char *wrinkles = tapul_comparison_capital(
+        comparison, tapul_plate_has_ridge(plate) && crosses_medial(comparison, laying)
+                        ? "the sheet wrinkles at the ridge"
+                        : "the sheet wrinkles in places");
+    if (laid->ink->folded_mm < LEAST_LINE_MM)
+        return g_strconcat(wrinkles, ".", NULL);
+    return g_strdup_printf("%s (%.0f" FIXED "mm %s).", wrinkles, laid->ink->folded_mm,
+                           word(comparison, "of line"));
+}
+
+static void append_percent(const TapulComparison *comparison, GString *text, const char *words,
+                           double change) {
+    g_string_append_printf(text, "%s%s %.0f" NARROW "%%", text->len > 0 ? " " : "",
+                           word(comparison, words), 100 * fabs(change));
 }
 
 /* By how much lengths differ from the print's, beside the laying's own scale. Where a sheet
  * folds its stretch falls towards nothing, which is said as a fold instead. */
 static char *stretch_words(const TapulComparison *comparison, int laying) {
+    const TapulCaseLaying *asked = g_ptr_array_index(comparison->question->layings, laying);
     const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
     double scale = own_scale(comparison, laying);
     double least = laid->ink->stretch_min / scale - 1;
     double most = laid->ink->stretch_max / scale - 1;
-    GString *text = g_string_new(NULL);
+    gboolean shrinks = least <= -LEAST_CHANGE, grows = most >= LEAST_CHANGE;
     if (laid->ink->folded_mm > 0 || laid->ink->folded_fills > 0)
-        g_string_append_printf(text, "%s.", word(comparison, "the sheet folds over in places"));
-    else if (fmax(fabs(least), fabs(most)) < LEAST_CHANGE)
-        g_string_append_printf(text, "%s.", word(comparison, "lengths are kept"));
-    else {
-        g_string_append_printf(text, "%s ", word(comparison, "lengths change by"));
-        append_change(text, least);
-        g_string_append_printf(text, " %s ", word(comparison, "to"));
-        append_change(text, most);
-        g_string_append_c(text, '.');
-    }
-    g_autofree char *plain = g_string_free(text, FALSE);
-    return with_capital(plain);
+        return fold_words(comparison, laying);
+    if (!shrinks && !grows)
+        return tapul_comparison_sentence(comparison, "lengths are kept");
+    g_autoptr(GString) text = g_string_new(NULL);
+    if (shrinks)
+        append_percent(comparison, text, "the lengths shrink by up to", least);
+    if (grows)
+        append_percent(comparison, text,
+                       shrinks ? "and grow by up to" : "the lengths grow by up to", most);
+    if (grows && !shrinks && asked->options.rule == TAPUL_LAYING_VIEWED)
+        g_string_append_printf(text, " %s", word(comparison, "where the metal turns away"));
+    g_string_append_c(text, '.');
+    return with_capital(text->str);
 }
 
 static char *edge_words(const TapulComparison *comparison, int laying) {
     const TapulCaseLaid *laid = g_ptr_array_index(comparison->laid, laying);
     double beyond_mm = laid->ink->beyond_edge_mm;
-    if (beyond_mm >= 0.5)
+    if (beyond_mm >= LEAST_LINE_MM)
         return g_strdup_printf("%.0f" FIXED "mm %s.", beyond_mm,
                                word(comparison, "of line lie beyond the plate's edge"));
     if (laid->ink->beyond_edge_fills > 0)
@@ -177,31 +201,41 @@ static const TapulPrintEvidence *evidence_of(const TapulComparison *comparison, 
     return NULL;
 }
 
-char *tapul_comparison_fates_words(const TapulComparison *comparison, int print) {
+/* "Of 14 motifs 11 kept, 2 moved, 1 left out." */
+static char *counts_words(const TapulComparison *comparison, const int *counts, int all) {
     static const char *const fates[] = {
-        [TAPUL_MOTIF_KEPT] = "kept",           [TAPUL_MOTIF_MOVED] = "moved",
-        [TAPUL_MOTIF_TURNED] = "turned",       [TAPUL_MOTIF_RESIZED] = "resized",
-        [TAPUL_MOTIF_REVERSED] = "reversed",   [TAPUL_MOTIF_LEFT_OUT] = "left out",
-        [TAPUL_MOTIF_UNDECIDED] = "undecided",
+        [TAPUL_MOTIF_KEPT] = "kept",         [TAPUL_MOTIF_MOVED] = "moved",
+        [TAPUL_MOTIF_TURNED] = "turned",     [TAPUL_MOTIF_RESIZED] = "resized",
+        [TAPUL_MOTIF_REVERSED] = "reversed", [TAPUL_MOTIF_LEFT_OUT] = "left out",
     };
-    const TapulPrintEvidence *evidence = evidence_of(comparison, print);
-    int counts[G_N_ELEMENTS(fates)] = {0};
-    if (!evidence || evidence->motifs->len == 0)
-        return g_strdup("");
-    for (guint i = 0; i < evidence->motifs->len; i++)
-        counts[g_array_index(evidence->motifs, TapulMotifFinding, i).fate]++;
     g_autofree char *of = tapul_comparison_capital(comparison, "of");
     GString *text = g_string_new(NULL);
-    g_string_append_printf(text, "%s %u %s", of, evidence->motifs->len,
-                           word(comparison, "motifs"));
+    g_string_append_printf(text, "%s %d %s", of, all, word(comparison, "motifs"));
     const char *between = " ";
     for (guint i = 0; i < G_N_ELEMENTS(fates); i++)
-        if (counts[i] > 0) {
+        if (fates[i] && counts[i] > 0) {
             g_string_append_printf(text, "%s%d" FIXED "%s", between, counts[i],
                                    word(comparison, fates[i]));
             between = ", ";
         }
+    if (counts[TAPUL_MOTIF_UNDECIDED] > 0)
+        g_string_append_printf(text, "; %s",
+                               word(comparison, "of the others the tracing does not tell"));
     return g_string_free(g_string_append_c(text, '.'), FALSE);
+}
+
+char *tapul_comparison_fates_words(const TapulComparison *comparison, int print) {
+    const TapulPrintEvidence *evidence = evidence_of(comparison, print);
+    int counts[TAPUL_MOTIF_UNDECIDED + 1] = {0};
+    if (!evidence || evidence->motifs->len == 0)
+        return g_strdup("");
+    int all = (int)evidence->motifs->len;
+    for (int i = 0; i < all; i++)
+        counts[g_array_index(evidence->motifs, TapulMotifFinding, i).fate]++;
+    if (counts[TAPUL_MOTIF_UNDECIDED] == all)
+        return tapul_comparison_sentence(comparison,
+                                         "what became of the motifs the tracing does not tell");
+    return counts_words(comparison, counts, all);
 }
 
 const char *tapul_comparison_found_word(const TapulComparison *comparison) {

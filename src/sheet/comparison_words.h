@@ -21,9 +21,9 @@ char *tapul_comparison_print_name(const TapulComparison *comparison, int print);
 const char *tapul_comparison_rule_words(const TapulComparison *comparison, int laying);
 /* "Pressed on over the metal, reversed, at its own size, turned 2.5 degrees to the left." */
 char *tapul_comparison_laying_words(const TapulComparison *comparison, int laying);
-/* "Lengths change by -2 % to +4 %. 12 mm of line lie beyond the plate's edge." */
+/* "The lengths shrink by up to 2 % and grow by up to 4 %. 12 mm of line lie beyond the plate's edge." */
 char *tapul_comparison_change_words(const TapulComparison *comparison, int laying);
-/* "Of 14 motifs 11 kept, 2 moved, 1 left out." */
+/* "Of 14 motifs 11 kept, 1 left out; of the others the tracing does not tell." */
 char *tapul_comparison_fates_words(const TapulComparison *comparison, int print);
 /* What the plate shows of its own: a word of the list. */
 const char *tapul_comparison_found_word(const TapulComparison *comparison);

@@ -15,9 +15,11 @@
 #define AIR_SHARE 0.005
 /* Paper about a plate mark, of the longer side; and of a border's strip, whose longer side says
  * little, no more than of the shorter. */
-#define PAPER_SHARE 0.035
+#define PAPER_SHARE 0.025
 #define STRIP_SHARE 0.12
-#define THINNED_MM  0.02 /* on the page: lines narrower than a hairline keep their width */
+/* Chords of a curve that is asked whether it comes into a box: the plate's curves are short. */
+#define CURVE_CHORDS 4
+#define THINNED_MM   0.02 /* on the page: lines narrower than a hairline keep their width */
 
 /* --- Boxes --- */
 
@@ -100,6 +102,52 @@ TapulBox tapul_figure_box_mm(const TapulFigure *figure) {
 void tapul_figure_crop(TapulFigure *figure, TapulBox box_mm) {
     g_assert(figure->kind != TAPUL_FIGURE_VIEW);
     figure->box_mm = box_mm;
+}
+
+void tapul_figure_show_print(TapulFigure *figure) {
+    figure->alike = TRUE;
+}
+
+gboolean tapul_figure_same_print(const TapulComparison *comparison, int a, int b) {
+    const TapulPrint *one = g_ptr_array_index(comparison->question->prints, a);
+    const TapulPrint *other = g_ptr_array_index(comparison->question->prints, b);
+    return g_str_equal(one->file, other->file) && one->ink->width_mm == other->ink->width_mm &&
+           one->ink->height_mm == other->ink->height_mm;
+}
+
+/* --- Lines in boxes --- */
+
+/* Narrows from..to, of a line's parameter, to where at + t way lies between two bounds. */
+static void narrow(double at, double way, double least, double most, double *from, double *to) {
+    if (way == 0) {
+        if (at < least || at > most)
+            *to = -1;
+        return;
+    }
+    double first = (least - at) / way, second = (most - at) / way;
+    *from = fmax(*from, fmin(first, second));
+    *to = fmin(*to, fmax(first, second));
+}
+
+/* Liang and Barsky 1984: a line clipped by one axis after the other. */
+static gboolean segment_enters(TapulVec2 a, TapulVec2 b, TapulBox box) {
+    double from = 0, to = 1;
+    narrow(a.x, b.x - a.x, box.min.x, box.max.x, &from, &to);
+    narrow(a.y, b.y - a.y, box.min.y, box.max.y, &from, &to);
+    return from <= to;
+}
+
+gboolean tapul_path_enters(const TapulPath *path, TapulBox box) {
+    TapulPathWalk walk = tapul_path_walk(path);
+    TapulPathPiece piece;
+    while (tapul_path_walk_next(&walk, &piece))
+        for (int i = 0; i < CURVE_CHORDS; i++) {
+            TapulVec2 a = tapul_cubic_point(piece.p, (double)i / CURVE_CHORDS);
+            TapulVec2 b = tapul_cubic_point(piece.p, (i + 1.0) / CURVE_CHORDS);
+            if (segment_enters(a, b, box))
+                return TRUE;
+        }
+    return FALSE;
 }
 
 /* --- Drawing --- */

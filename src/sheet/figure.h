@@ -45,6 +45,14 @@ void tapul_figure_draw(const TapulFigure *figure, TapulPage *page, TapulVec2 at,
 /* A point of the plate in the figure's own frame; FALSE where the figure does not show it. Of a print: FALSE. */
 gboolean tapul_figure_of_plate(const TapulFigure *figure, TapulVec2 developed_mm, TapulVec2 *own_mm);
 
+/* Shows, of the laying that it was made with, every other laying of the same print too. */
+void tapul_figure_show_print(TapulFigure *figure);
+/* Whether two prints of a case (indices) are one, listed twice. */
+gboolean tapul_figure_same_print(const TapulComparison *comparison, int a, int b);
+
+/* Whether a line comes into a box: whether a figure of that box shows it. */
+gboolean tapul_path_enters(const TapulPath *path, TapulBox box);
+
 /* --- Motifs --- */
 
 /* A motif of a print that is laid, and where it lies. */

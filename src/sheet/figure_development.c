@@ -67,7 +67,6 @@ void tapul_figure_draw_development(const TapulFigure *figure, TapulPage *page, d
     g_autoptr(GArray) inks = tapul_figure_inks(figure, scale);
     g_autofree char *name = g_strconcat(id, "-plate", NULL);
     gboolean photograph = photograph_of(figure) != NULL;
-    gboolean technical = figure->shown == TAPUL_SHOWN_BARE || figure->shown == TAPUL_SHOWN_LAID;
     tapul_page_path(page, edge, &(TapulPen){.fill = tapul_shown_ground(figure->shown)});
     tapul_page_begin_clip(page, edge);
     if (photograph)
@@ -76,7 +75,7 @@ void tapul_figure_draw_development(const TapulFigure *figure, TapulPage *page, d
     tapul_page_end_clip(page);
     tapul_page_begin_group(page, name, "The plate's own lines", NULL);
     tapul_plate_lines_at(page, &figure->comparison->question->ground, edge,
-                         tapul_shown_line(figure->shown), scale / LINES_SHARE, technical);
+                         tapul_shown_line(figure->shown), scale / LINES_SHARE, FALSE);
     tapul_page_end_group(page);
     if (!photograph)
         draw_inks(figure, page, inks, scale, id);

@@ -10,6 +10,8 @@
 /* On the page. */
 #define FOUND_DASH_MM  1.3
 #define LEAST_FOUND_MM 0.10 /* dashes must be seen */
+#define FOUND_HALO     3.0  /* times their width */
+
 TapulColour tapul_shown_ground(TapulShown shown) {
     return shown == TAPUL_SHOWN_ETCHED ? TAPUL_ETCHED_GROUND : TAPUL_PLATE_TINT;
 }
@@ -33,6 +35,16 @@ static TapulInking inking_of(TapulShown shown, double scale) {
     return tapul_figure_inking(ink, tapul_shown_ground(shown), scale);
 }
 
+static gboolean shows_laying(const TapulFigure *figure, int laying) {
+    const GPtrArray *layings = figure->comparison->question->layings;
+    if (figure->laying < 0 || figure->laying == laying)
+        return TRUE;
+    const TapulCaseLaying *own = layings->pdata[figure->laying],
+                          *other = layings->pdata[laying];
+    return figure->alike &&
+           tapul_figure_same_print(figure->comparison, own->print, other->print);
+}
+
 /* A scan's paper would cover the metal: only where the print is laid on it as an overlay is it
  * shown. */
 static void add_layings(GArray *inks, const TapulFigure *figure, double scale) {
@@ -47,7 +59,7 @@ static void add_layings(GArray *inks, const TapulFigure *figure, double scale) {
                              .name = print->id,
                              .title = print->title ? print->title : print->id,
                              .inking = inking_of(figure->shown, scale)};
-        if (figure->laying >= 0 && (guint)figure->laying != i)
+        if (!shows_laying(figure, (int)i))
             continue;
         if (figure->shown == TAPUL_SHOWN_LAID && one->picture &&
             figure->kind == TAPUL_FIGURE_DEVELOPMENT) {
@@ -57,6 +69,16 @@ static void add_layings(GArray *inks, const TapulFigure *figure, double scale) {
         }
         g_array_append_val(inks, ink);
     }
+}
+
+/* The ground under the found design's dashes, so that they are seen in the densest hatching
+ * without colour too. */
+static void add_halo(GArray *inks, TapulShownInk ink, TapulColour ground) {
+    ink.name = "found-halo";
+    ink.title = "The ground about the design found";
+    ink.inking.ink = ground;
+    ink.inking.halo = FOUND_HALO;
+    g_array_append_val(inks, ink);
 }
 
 static void add_found(GArray *inks, const TapulFigure *figure, double scale) {
@@ -72,6 +94,7 @@ static void add_found(GArray *inks, const TapulFigure *figure, double scale) {
         ink.inking.least_width_mm = LEAST_FOUND_MM / scale;
         ink.inking.keeps_tone = FALSE;
         ink.inking.dash_mm = FOUND_DASH_MM / scale;
+        add_halo(inks, ink, tapul_shown_ground(figure->shown));
     }
     g_array_append_val(inks, ink);
 }

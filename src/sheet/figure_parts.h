@@ -20,6 +20,7 @@ struct TapulFigure {
     gboolean reversed;
     TapulShown shown; /* of developments and views */
     int laying;       /* -1: all */
+    gboolean alike;   /* and with it all layings of the same print */
     TapulPath *edge;  /* of developments: the plate's, developed frame */
     TapulView *view;  /* of views */
 };

@@ -79,7 +79,7 @@ static void append_caption(TapulHtmlDocument *document, const TapulHtmlSection *
     g_autofree char *text = on_plate
                                 ? tapul_comparison_change_words(comparison, section->laying)
                                 : tapul_leaf_print_words(comparison, section->print);
-    g_string_append(out, "<figcaption>");
+    g_string_append_printf(out, "<div class=\"%s\">\n", on_plate ? "plate" : "print");
     if (on_plate)
         tapul_html_bar(document, section);
     g_string_append(out, "<p><b>");
@@ -88,7 +88,15 @@ static void append_caption(TapulHtmlDocument *document, const TapulHtmlSection *
     tapul_html_word(document, label, FALSE);
     g_string_append(out, ".</span> <span dir=\"auto\">");
     tapul_html_text(out, text);
-    g_string_append(out, "</span></p></figcaption>\n");
+    g_string_append(out, "</span>");
+    if (!on_plate) {
+        g_autofree char *scale =
+            tapul_comparison_sentence(comparison, "here at the plate's scale");
+        g_string_append(out, " <span dir=\"auto\">");
+        tapul_html_text(out, scale);
+        g_string_append(out, "</span>");
+    }
+    g_string_append(out, "</p>\n</div>\n");
 }
 
 static void append_side(TapulHtmlDocument *document, const TapulHtmlSection *section,
@@ -99,7 +107,7 @@ static void append_side(TapulHtmlDocument *document, const TapulHtmlSection *sec
     gboolean dark = on_plate && section->shown == TAPUL_SHOWN_ETCHED;
     g_autofree char *id = g_strdup_printf("beside-%s", part);
     g_autofree char *print = tapul_comparison_print_name(document->comparison, section->print);
-    g_string_append_printf(out, "<figure class=\"%s%s\" data-drawing=\"%s-%d\">\n", part,
+    g_string_append_printf(out, "<div class=\"drawn %s%s\" data-drawing=\"%s-%d\">\n", part,
                            dark ? " dark" : "", part, section->number);
     tapul_html_begin_svg(document, section, id, "side",
                          on_plate ? section->plate_size_mm : section->print_size_mm, part,
@@ -107,9 +115,21 @@ static void append_side(TapulHtmlDocument *document, const TapulHtmlSection *sec
     g_string_append_printf(out, "<use href=\"#%s-%d\"/>\n<g class=\"lamp\"></g>\n", part,
                            section->number);
     append_places(document, section, on_plate);
-    g_string_append(out, "</svg>\n");
-    append_caption(document, section, on_plate);
-    g_string_append(out, "</figure>\n");
+    g_string_append(out, "</svg>\n</div>\n");
+}
+
+/* What stays in view while the list of motifs goes by, and its captions, which do not. */
+static void append_pair(TapulHtmlDocument *document, const TapulHtmlSection *section) {
+    GString *out = document->body;
+    g_string_append(out, "<figure class=\"shown\">\n<div class=\"in-view\">\n"
+                         "<p class=\"lit-name\" aria-hidden=\"true\" dir=\"auto\"></p>\n"
+                         "<div class=\"pair\">\n");
+    append_side(document, section, FALSE);
+    append_side(document, section, TRUE);
+    g_string_append(out, "</div>\n</div>\n<figcaption class=\"captions\">\n");
+    append_caption(document, section, FALSE);
+    append_caption(document, section, TRUE);
+    g_string_append(out, "</figcaption>\n</figure>\n");
 }
 
 /* --- Motifs --- */
@@ -138,7 +158,7 @@ static void append_motifs(TapulHtmlDocument *document, const TapulHtmlSection *s
         document->comparison, "choose a motif to see where it stands on both");
     if (section->motifs->len == 0)
         return;
-    g_string_append_printf(out, "<h4 id=\"motifs-%d\">", section->number);
+    g_string_append_printf(out, "<div class=\"list\">\n<h4 id=\"motifs-%d\">", section->number);
     tapul_html_word(document, "motifs", TRUE);
     g_string_append(out, "</h4>\n");
     tapul_html_line(out, "p", "note", fates);
@@ -147,7 +167,7 @@ static void append_motifs(TapulHtmlDocument *document, const TapulHtmlSection *s
                            section->number);
     for (guint i = 0; i < section->motifs->len; i++)
         append_motif(document, section->motifs->pdata[i]);
-    g_string_append(out, "</ul>\n");
+    g_string_append(out, "</ul>\n</div>\n");
 }
 
 void tapul_html_beside(TapulHtmlDocument *document, const TapulHtmlSection *section) {
@@ -155,11 +175,10 @@ void tapul_html_beside(TapulHtmlDocument *document, const TapulHtmlSection *sect
     const TapulCaseSheet *sheet = &document->comparison->question->sheet;
     g_string_append(out, "<h3>");
     tapul_html_word(document, "side by side", TRUE);
-    g_string_append(out, "</h3>\n<p class=\"lit-name\" aria-hidden=\"true\" dir=\"auto\"></p>\n"
-                         "<div class=\"pair\">\n");
-    append_side(document, section, FALSE);
-    append_side(document, section, TRUE);
-    g_string_append(out, "</div>\n");
+    g_string_append(out, "</h3>\n");
     tapul_html_line(out, "p", "note", g_hash_table_lookup(sheet->captions, "beside"));
+    g_string_append(out, "<div class=\"beside\">\n");
+    append_pair(document, section);
     append_motifs(document, section);
+    g_string_append(out, "</div>\n");
 }

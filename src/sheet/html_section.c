@@ -139,6 +139,16 @@ static void append_share_text(TapulHtmlDocument *document) {
     tapul_html_word(document, "plate", FALSE);
 }
 
+static void append_choice(TapulHtmlDocument *document, const TapulHtmlSection *section,
+                          const char *name, const char *word) {
+    g_string_append_printf(document->body,
+                           "<label class=\"choice\" for=\"%s-%d\">"
+                           "<input type=\"checkbox\" class=\"%s\" id=\"%s-%d\"> ",
+                           name, section->number, name, name, section->number);
+    tapul_html_word(document, word, TRUE);
+    g_string_append(document->body, "</label>\n");
+}
+
 /* Hidden until the script, without which they do nothing, shows them. */
 static void append_controls(TapulHtmlDocument *document, const TapulHtmlSection *section) {
     GString *out = document->body;
@@ -154,21 +164,46 @@ static void append_controls(TapulHtmlDocument *document, const TapulHtmlSection 
     tapul_html_word(document, "print", FALSE);
     g_string_append(out, "\" data-plate=\"");
     tapul_html_word(document, "plate", FALSE);
-    g_string_append_printf(out,
-                           "\">\n<label class=\"both\" for=\"both-%d\">"
-                           "<input type=\"checkbox\" id=\"both-%d\"> ",
-                           n, n);
-    tapul_html_word(document, "both at once", TRUE);
-    g_string_append(out, "</label>\n</div>\n");
+    g_string_append(out, "\">\n");
+    append_choice(document, section, "both", "both at once");
+    append_choice(document, section, "flat", "show the print flat, before it was bent");
+    g_string_append(out, "</div>\n");
 }
 
-static void append_print_layer(TapulHtmlDocument *document, const TapulHtmlSection *section) {
+/* The print bent over the metal, alone. */
+static void draw_laid(TapulHtmlDocument *document, const TapulHtmlSection *section) {
+    TapulCase untraced = *document->comparison->question;
+    TapulComparison laid = {&untraced, document->comparison->laid, NULL, NULL};
+    untraced.found = NULL;
+    g_autofree char *id = g_strdup_printf("laid-%d", section->number);
+    g_autoptr(TapulFigure) figure =
+        tapul_figure_development(&laid, section->box_mm, TAPUL_SHOWN_FOUND, section->laying);
+    tapul_html_draw(document->canvas, document->body, figure, section->scale, id, section->ink,
+                    section->motifs);
+}
+
+/* A plate that bears no design of its own is drawn as etched with the print: that drawing is
+ * used again, its dark and bright exchanged. */
+static void append_laid_layer(TapulHtmlDocument *document, const TapulHtmlSection *section) {
+    g_autofree char *name = tapul_comparison_print_name(document->comparison, section->print);
+    tapul_html_begin_svg(document, section, "over-laid", "print laid", section->plate_size_mm,
+                         "print as laid", name);
+    if (section->shown == TAPUL_SHOWN_ETCHED)
+        g_string_append_printf(document->body,
+                               "<g filter=\"url(#exchanged)\"><use href=\"#plate-%d\"/></g>\n",
+                               section->number);
+    else
+        draw_laid(document, section);
+    g_string_append(document->body, "</svg>\n");
+}
+
+static void append_flat_layer(TapulHtmlDocument *document, const TapulHtmlSection *section) {
     GString *out = document->body;
     g_autofree char *id = g_strdup_printf("print-%d", section->number);
     g_autoptr(TapulFigure) figure =
         tapul_figure_print(document->comparison, section->print, section->place.reversed);
     g_autofree char *name = tapul_comparison_print_name(document->comparison, section->print);
-    tapul_html_begin_svg(document, section, "over-print", "print", section->plate_size_mm,
+    tapul_html_begin_svg(document, section, "over-print", "print flat", section->plate_size_mm,
                          "print", name);
     g_string_append(out, "<g");
     tapul_html_place(out, &section->place, section->scale, section->print_box_mm.min,
@@ -194,25 +229,28 @@ static void append_plate_layer(TapulHtmlDocument *document, const TapulHtmlSecti
 
 static void append_over(TapulHtmlDocument *document, const TapulHtmlSection *section) {
     GString *out = document->body;
-    g_autofree char *said = tapul_comparison_sentence(
+    g_autofree char *laid = tapul_comparison_sentence(
+        document->comparison, "the print as laid over the plate, at one scale");
+    g_autofree char *flat = tapul_comparison_sentence(
         document->comparison, "the print laid flat over the plate, at one scale");
-    g_string_append_printf(out,
-                           "<figure class=\"over\" id=\"over-%d\">\n<div class=\"stage\">\n",
-                           section->number);
-    append_plate_layer(document, section);
-    append_print_layer(document, section);
-    g_string_append(out, "<span class=\"edge\"></span>\n</div>\n");
+    g_string_append_printf(out, "<figure class=\"over\" id=\"over-%d\">\n", section->number);
     append_controls(document, section);
-    g_string_append(out, "<figcaption>");
+    g_string_append(out, "<div class=\"stage\">\n");
+    append_plate_layer(document, section);
+    append_laid_layer(document, section);
+    append_flat_layer(document, section);
+    g_string_append(out, "<span class=\"edge\"></span>\n</div>\n<figcaption>");
     tapul_html_bar(document, section);
-    tapul_html_line(out, "p", "what", said);
+    tapul_html_line(out, "p", "laid", laid);
+    tapul_html_line(out, "p", "flat", flat);
     g_string_append(out, "</figcaption>\n</figure>\n");
 }
 
-/* Print and plate at one scale: their widths are to one another as their millimetres. */
+/* Side by side, print and plate at one scale, the print at its own size: their widths are to
+ * one another as their millimetres. */
 static void append_rules(TapulHtmlDocument *document, const TapulHtmlSection *section) {
-    TapulVec2 print = section->print_size_mm, plate = section->plate_size_mm;
-    double widest_mm = fmax(print.x, plate.x);
+    TapulVec2 plate = section->plate_size_mm;
+    TapulVec2 print = size_of(section->print_box_mm, section->scale);
     const struct {
         const char *name, *unit;
         double value;
@@ -221,8 +259,7 @@ static void append_rules(TapulHtmlDocument *document, const TapulHtmlSection *se
         {"shape-beside", "", (print.x + plate.x) / fmax(print.y, plate.y)},
         {"print", "fr", print.x},
         {"plate", "fr", plate.x},
-        {"print-share", "", print.x / widest_mm},
-        {"plate-share", "", plate.x / widest_mm},
+        {"plate-share", "", plate.x / (print.x + plate.x)},
     };
     g_string_append_printf(document->rules, "#laying-%d {", section->number);
     for (guint i = 0; i < G_N_ELEMENTS(rules); i++) {

@@ -53,7 +53,10 @@ static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
         pen.stroke = colour;
         pen.width_mm =
             fmax(round(mark->width_mm / WIDTH_STEP_MM) * WIDTH_STEP_MM, inking->least_width_mm);
-        set_dashes(&pen, mark, inking);
+        if (inking->halo > 0)
+            pen.width_mm *= inking->halo;
+        else
+            set_dashes(&pen, mark, inking);
     }
     if (inking->most_width_mm > 0) {
         pen.stroke = colour;
@@ -69,6 +72,8 @@ static TapulPen pen_of(const TapulMark *mark, const TapulInking *inking) {
 
 static void draw_mark(TapulPage *page, const TapulMark *mark, const TapulPath *path,
                       const TapulInking *inking) {
+    if (inking->halo > 0 && mark->kind == TAPUL_MARK_FILL)
+        return;
     if (mark->paper && (inking->found || inking->most_width_mm > 0))
         return;
     if (!mark->paper || mark->kind == TAPUL_MARK_STROKE || inking->picture < 0) {

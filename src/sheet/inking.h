@@ -17,6 +17,7 @@ typedef struct {
     gboolean
         found; /* the found design: dashed, areas light, so that it differs without colour */
     double dash_mm; /* length of those dashes */
+    double halo; /* of a found design its ground only: lines undashed, this many times as wide; 0: the ink */
     /* Over a picture: strokes no wider than this, areas as outlines of it, marks of the paper
      * left out, so that what lies beneath is seen; 0: as the ink is. */
     double most_width_mm;

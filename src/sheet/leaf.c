@@ -54,7 +54,8 @@ const char *tapul_paper_name(TapulPaper paper) {
 TapulLeaf tapul_leaf(TapulPaper paper, gboolean landscape) {
     TapulVec2 size = tapul_paper_mm(paper, landscape);
     double text_mm = papers[paper].text_mm;
-    TapulLeaf leaf = {.format = {.width_mm = size.x,
+    TapulLeaf leaf = {.paper = paper,
+                      .format = {.width_mm = size.x,
                                  .height_mm = size.y,
                                  .margin_mm = MARGIN_SHARE * fmin(size.x, size.y),
                                  .text_mm = text_mm},
@@ -207,7 +208,8 @@ TapulPage *tapul_leaf_page(const TapulLeaf *leaf, const TapulComparison *compari
     tapul_page_set_language(page, sheet->language);
     tapul_page_set_author(page, sheet->author);
     tapul_page_set_outline(page, title);
-    tapul_page_set_document(page, comparison->question->title);
+    if (comparison->question->title)
+        tapul_page_set_document(page, comparison->question->title);
     tapul_page_begin_group(page, "paper", "Paper", NULL);
     tapul_page_path(page, paper, &(TapulPen){.fill = TAPUL_WARM_WHITE});
     tapul_page_end_group(page);

@@ -15,6 +15,7 @@
 #include <tapul/comparison.h>
 
 typedef struct {
+    TapulPaper paper;
     TapulFormat format;     /* size, margin, text_mm: of captions and lists */
     double title_mm, label_mm; /* of the heading; of labels in figures, at least TAPUL_LEAST_TEXT_MM */
     double step_mm;         /* baseline to baseline of captions */
@@ -40,10 +41,12 @@ double tapul_leaf_column_x(const TapulLeaf *leaf, int first);
 double tapul_leaf_columns_mm(const TapulLeaf *leaf, int n);
 
 /* The largest round scale at which size_mm fits into room_mm, and its words "1 : 2"; owned. The round ones: 10:1, 8:1,
- * 6:1, 5:1, 4:1, 3:1, 2:1, 3:2, 1:1, 2:3, 1:2, 1:2.5, 1:3, 1:4, 1:5, 1:6, 1:8, 1:10, 1:12, 1:15, 1:20, then in fives
+ * 6:1, 5:1, 4:1, 3:1, 2:1, 3:2, 1:1, 4:5, 3:4, 2:3, 3:5, 1:2, 1:2.5, 1:3, 1:4, 1:5, 1:6, 1:8, 1:10, 1:12, 1:15, 1:20, then in fives
  * to 1:50 and in tens from there. */
 double tapul_leaf_scale(TapulVec2 size_mm, TapulVec2 room_mm);
 char *tapul_leaf_scale_words(double scale);
+/* "Scale 1 : 2." with label for "Scale"; empty on a screen, of which nobody knows how large it is shown; owned. */
+char *tapul_leaf_scale_sentence(const TapulLeaf *leaf, const char *label, double scale);
 
 /* A caption: "1", bold, then its label in italics, a full stop, the text. All but number may be NULL. Set from
  * the top of `at` down, lines a step apart; returns the y below; with page NULL it only measures. Text of scripts that
@@ -65,5 +68,8 @@ double tapul_leaf_scale_bar(const TapulLeaf *leaf, TapulPage *page, TapulVec2 at
  * a part. */
 double tapul_leaf_legend(const TapulLeaf *leaf, TapulPage *page, TapulVec2 at, double width_mm,
                          const TapulComparison *comparison);
+/* The same of what figures of those n_shown boxes (developed frame) show; none: of the whole plate. */
+double tapul_leaf_legend_of(const TapulLeaf *leaf, TapulPage *page, TapulVec2 at, double width_mm,
+                            const TapulComparison *comparison, const TapulBox *shown_mm, int n_shown);
 
 #endif

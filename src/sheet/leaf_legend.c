@@ -3,6 +3,8 @@
  * Samples stand in one row where it has room for them, and else in even columns. The words say
  * what the line looks like where two designs must be told apart: colour alone never does.
  */
+#include "sheet/carried.h"
+#include "sheet/figure.h"
 #include "sheet/leaf_parts.h"
 #include "sheet/plate_lines.h"
 
@@ -18,20 +20,62 @@
 
 #define MOST_SAMPLES (2 + TAPUL_MOST_PLATE_SAMPLES)
 
+static gboolean enters_any(const TapulPath *path, const TapulBox *boxes, int n) {
+    for (int i = 0; i < n; i++)
+        if (tapul_path_enters(path, boxes[i]))
+            return TRUE;
+    return FALSE;
+}
+
+static gboolean found_enters(const TapulInk *found, const TapulBox *shown_mm, int n_shown) {
+    for (guint i = 0; found && n_shown > 0 && i < found->marks->len; i++) {
+        const TapulMark *mark = g_ptr_array_index(found->marks, i);
+        if (enters_any(mark->path, shown_mm, n_shown))
+            return TRUE;
+    }
+    return found && n_shown == 0;
+}
+
+/* Whether figures of those boxes show a line of the plate. */
+static gboolean shows_line(const TapulGround *ground, const char *name,
+                           const TapulBox *shown_mm, int n_shown) {
+    if (n_shown == 0)
+        return TRUE;
+    g_autoptr(TapulPath) line = g_str_equal(name, "edge of the plate")
+                                    ? tapul_carried_edge(ground)
+                                : g_str_has_prefix(name, "seam") ? tapul_carried_seam(ground)
+                                                                 : tapul_carried_medial(ground);
+    return enters_any(line, shown_mm, n_shown);
+}
+
+/* The plate's own lines in those boxes; fields are not drawn on comparison pages. */
+static int list_plate(const TapulGround *ground, const TapulBox *shown_mm, int n_shown,
+                      TapulSample *samples) {
+    TapulSample all[TAPUL_MOST_PLATE_SAMPLES];
+    int n = tapul_plate_samples(ground, TAPUL_BLACK, TAPUL_NO_COLOUR, all), shown = 0;
+    for (int i = 0; i < n; i++)
+        if (!g_str_equal(all[i].text, "field") &&
+            shows_line(ground, all[i].text, shown_mm, n_shown))
+            samples[shown++] = all[i];
+    return shown;
+}
+
 /* Texts in the case's words; returns how many. */
-static int list_samples(const TapulCase *question, TapulSample *samples) {
+static int list_samples(const TapulCase *question, const TapulBox *shown_mm, int n_shown,
+                        TapulSample *samples) {
     TapulPen print = {.stroke = TAPUL_PRINT_INK, .width_mm = 0.35};
     TapulPen found = {
         .stroke = TAPUL_PLATE_INK, .width_mm = 0.35, .n_dash = 2, .dash_mm = {1.6, 0.72}};
+    gboolean found_shown = found_enters(question->found, shown_mm, n_shown);
     int n = 0;
     samples[n++] =
         (TapulSample){.kind = TAPUL_SAMPLE_FLOURISH,
                       .pen = print,
-                      .text = question->found ? "print as laid, full line" : "print as laid"};
-    if (question->found)
+                      .text = found_shown ? "print as laid, full line" : "print as laid"};
+    if (found_shown)
         samples[n++] = (TapulSample){
             .kind = TAPUL_SAMPLE_FLOURISH, .pen = found, .text = "design found, dashed"};
-    n += tapul_plate_samples(&question->ground, TAPUL_BLACK, TAPUL_NO_COLOUR, samples + n);
+    n += list_plate(&question->ground, shown_mm, n_shown, samples + n);
     for (int i = 0; i < n; i++)
         samples[i].text = tapul_case_word(question, samples[i].text);
     return n;
@@ -97,8 +141,14 @@ static double set_samples(TapulPage *page, TapulVec2 at, double width_mm,
 
 double tapul_leaf_legend(const TapulLeaf *leaf, TapulPage *page, TapulVec2 at, double width_mm,
                          const TapulComparison *comparison) {
+    return tapul_leaf_legend_of(leaf, page, at, width_mm, comparison, NULL, 0);
+}
+
+double tapul_leaf_legend_of(const TapulLeaf *leaf, TapulPage *page, TapulVec2 at,
+                            double width_mm, const TapulComparison *comparison,
+                            const TapulBox *shown_mm, int n_shown) {
     TapulSample samples[MOST_SAMPLES];
-    int n = list_samples(comparison->question, samples);
+    int n = list_samples(comparison->question, shown_mm, n_shown, samples);
     TapulFormat format = leaf->format;
     format.text_mm = leaf->label_mm;
     if (!page)

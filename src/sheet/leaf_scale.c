@@ -13,9 +13,9 @@
 static const struct {
     double page, own;
 } scales[] = {
-    {10, 1}, {8, 1}, {6, 1}, {5, 1},  {4, 1},   {3, 1},  {2, 1},
-    {3, 2},  {1, 1}, {2, 3}, {1, 2},  {1, 2.5}, {1, 3},  {1, 4},
-    {1, 5},  {1, 6}, {1, 8}, {1, 10}, {1, 12},  {1, 15}, {1, 20},
+    {10, 1}, {8, 1}, {6, 1}, {5, 1}, {4, 1},  {3, 1},  {2, 1},   {3, 2},
+    {1, 1},  {4, 5}, {3, 4}, {2, 3}, {3, 5},  {1, 2},  {1, 2.5}, {1, 3},
+    {1, 4},  {1, 5}, {1, 6}, {1, 8}, {1, 10}, {1, 12}, {1, 15},  {1, 20},
 };
 
 #define SMALL_STEP   5.0
@@ -48,6 +48,12 @@ char *tapul_leaf_scale_words(double scale) {
             return g_strdup_printf("%g\u00a0:\u00a0%g", scales[i].page, scales[i].own);
     return scale > 1 ? g_strdup_printf("%.4g\u00a0:\u00a01", scale)
                      : g_strdup_printf("1\u00a0:\u00a0%.4g", 1 / scale);
+}
+
+char *tapul_leaf_scale_sentence(const TapulLeaf *leaf, const char *label, double scale) {
+    g_autofree char *ratio = tapul_leaf_scale_words(scale);
+    return leaf->paper == TAPUL_PAPER_SCREEN ? g_strdup("")
+                                             : g_strdup_printf("%s\u00a0%s.", label, ratio);
 }
 
 /* --- Bars --- */

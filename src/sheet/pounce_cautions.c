@@ -58,7 +58,9 @@ void tapul_pounce_set_tile_cautions(TapulPounceSetting *setting, TapulMargins *m
         head.bold = TRUE;
         tapul_margins_anywhere(margins, "Cautions:", &head);
         for (int i = 0; cautions[i]; i++)
-            tapul_margins_flow(margins, cautions[i], &type);
+            if (!tapul_margins_flow(margins, cautions[i], &type))
+                g_warning("tile %d is too small for the caution: %s", setting->tile->number,
+                          cautions[i]);
     }
     tapul_page_end_part(setting->page);
 }

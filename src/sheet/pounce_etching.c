@@ -127,8 +127,9 @@ static void set_thin(TapulPounceSummary *summary) {
     }
     double top = summary->y, left = summary->format.margin_mm;
     tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, 1);
-    if ((int)thin->len > listed) {
-        g_autofree char *more = g_strdup_printf("and %u more", thin->len - (guint)listed);
+    int in_all = pages->pounce->resist->too_thin_in_all;
+    if (in_all > listed) {
+        g_autofree char *more = g_strdup_printf("and %d more", in_all - listed);
         tapul_summary_paragraph(summary, more);
     }
     TapulBox room = {{left + FIGURES_MM + GAP_MM + 6, top - MAP_MM},

@@ -15,7 +15,7 @@
 #define SEAM_MM     2.6
 #define CAPTION_MM  2.6
 #define FIGURE_EMS  0.66
-/* Tiles are drawn within what they show by this, so that overlaps are seen. */
+/* About the map of tiles: room for names. */
 #define AIR_MM   1.0
 #define PLACE_MM 1.5 /* radius of a place's ring */
 
@@ -107,11 +107,9 @@ static void set_number(TapulPounceSummary *summary, TapulRoom *room, const Tapul
 
 static double set_caption(TapulPage *page, TapulVec2 at, double width_mm, const char *text) {
     TapulType type = {.size_mm = CAPTION_MM, .colour = TAPUL_WORK_BLACK};
-    if (page)
-        tapul_page_begin_part(page, TAPUL_PART_CAPTION, NULL);
+    tapul_page_begin_part(page, TAPUL_PART_CAPTION, NULL);
     double y = tapul_set_paragraph(page, at, width_mm, text, &type);
-    if (page)
-        tapul_page_end_part(page);
+    tapul_page_end_part(page);
     return y;
 }
 
@@ -146,15 +144,14 @@ static double set_pieces(TapulPounceSummary *summary, TapulBox space) {
     g_autofree char *scale = tapul_leaf_scale_words(rows.scale);
     g_autofree char *caption =
         g_strdup_printf("The pieces, %s. Bold figures number the pieces, italic ones the "
-                        "seams, as their notches "
-                        "are named.",
+                        "seams, as their notches are named.",
                         scale);
     tapul_page_begin_part(page, TAPUL_PART_FIGURE, "The pieces in outline, with their seams");
     draw_pieces(page, pages, &rows, at);
     tapul_page_end_part(page);
     double bottom = space.max.y - rows.height_mm;
     g_autoptr(TapulRoom) room = tapul_room_new(
-        page, (TapulBox){{space.min.x, bottom - 2}, {space.max.x, space.max.y + 2}});
+        page, (TapulBox){{space.min.x, bottom - AIR_MM}, {space.max.x, space.max.y + AIR_MM}});
     for (guint i = 0; i < pages->pounce->pieces->len; i++) {
         const TapulPouncePiece *piece = pages->pounce->pieces->pdata[i];
         g_autoptr(TapulPath) outline = tapul_affine_path(&rows.on_page[i], piece->outline);

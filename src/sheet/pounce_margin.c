@@ -6,6 +6,7 @@
 #include "sheet/pounce_parts.h"
 
 #include "sheet/page_items.h"
+#include "sheet/shortened.h"
 
 #include <string.h>
 
@@ -154,11 +155,15 @@ static gboolean set_on_line(TapulMargins *margins, TapulSide side, int line, con
 void tapul_margins_heading(TapulMargins *margins, const char *text) {
     TapulType type = {.size_mm = HEADING_MM, .bold = TRUE, .colour = TAPUL_WORK_BLACK};
     Strip strip = strip_of(margins->tile, TAPUL_SIDE_ABOVE);
+    /* Smaller, and in the end shortened, on a narrow roll. */
+    type.size_mm *= fmin(1, strip.length_mm / tapul_page_text_width_mm(text, &type));
+    type.size_mm = fmax(type.size_mm, TAPUL_LEAST_TEXT_MM);
+    g_autofree char *shown = tapul_text_shortened(text, strip.length_mm, 1, &type);
     TapulVec2 at = {strip.from.x, strip.from.y + HEADING_LINE_EMS * HEADING_MM};
-    tapul_page_text(margins->page, at, text, &type);
+    tapul_page_text(margins->page, at, shown, &type);
     for (int line = 0; line < 2; line++)
         margins->used_mm[TAPUL_SIDE_ABOVE][line] =
-            tapul_page_text_width_mm(text, &type) + TAPUL_MARGIN_GAP_MM;
+            tapul_page_text_width_mm(shown, &type) + TAPUL_MARGIN_GAP_MM;
 }
 
 gboolean tapul_margins_text(TapulMargins *margins, TapulSide side, const char *text,

@@ -52,7 +52,7 @@ static void set_bar(TapulPounceSetting *setting, TapulBox room) {
     TapulVec2 at = tapul_vec2_add(room.min, tapul_vec2(AIR_MM, AIR_MM));
     draw_bar(setting->page, at, BAR_HEIGHT_MM);
     tapul_page_text(setting->page, tapul_vec2(at.x, at.y + BAR_HEIGHT_MM + 0.4 * type.size_mm),
-                    "measure: 100\u00a0mm", &type);
+                    "measure: 100 mm", &type);
 }
 
 /* On the outer line of the lower margin, its words on the inner one. */
@@ -65,7 +65,7 @@ static void set_bar_in_margin(TapulPounceSetting *setting, TapulMargins *margins
     draw_bar(setting->page, at, MARGIN_BAR_HEIGHT_MM);
     used_mm[0] = from + BAR_MM + TAPUL_MARGIN_GAP_MM;
     used_mm[1] = from;
-    tapul_margins_text(margins, TAPUL_SIDE_BELOW, "measure: 100\u00a0mm", &type);
+    tapul_margins_text(margins, TAPUL_SIDE_BELOW, "measure: 100 mm", &type);
 }
 
 /* --- The square --- */
@@ -85,19 +85,22 @@ static void set_square(TapulPounceSetting *setting, TapulBox room) {
     TapulVec2 at = tapul_vec2_add(room.min, tapul_vec2(AIR_MM, AIR_MM));
     draw_square(setting->page, at);
     tapul_page_text(setting->page, tapul_vec2(at.x + type.size_mm, at.y + type.size_mm),
-                    "measure: 50\u00a0mm both ways", &type);
+                    "measure: 50 mm both ways", &type);
 }
 
-/* Two sides in the margins, and of the other two their ends. */
-static void draw_open_square(TapulPage *page, TapulVec2 at) {
+/* Two sides in the margins, and of the other two their ends; the corner where those meet would
+ * stand on the metal, which a resist does not allow. */
+static void draw_open_square(TapulPage *page, TapulVec2 at, gboolean with_corner) {
     TapulVec2 far = {at.x + SQUARE_MM, at.y + SQUARE_MM};
     g_autoptr(TapulPath) lines = tapul_path_new();
     fill_box(lines, at, tapul_vec2(far.x, at.y + LINE_MM));
     fill_box(lines, at, tapul_vec2(at.x + LINE_MM, far.y));
     fill_box(lines, tapul_vec2(far.x - LINE_MM, at.y), tapul_vec2(far.x, at.y + CORNER_MM));
     fill_box(lines, tapul_vec2(at.x, far.y - LINE_MM), tapul_vec2(at.x + CORNER_MM, far.y));
-    fill_box(lines, tapul_vec2(far.x - LINE_MM, far.y - CORNER_MM), far);
-    fill_box(lines, tapul_vec2(far.x - CORNER_MM, far.y - LINE_MM), far);
+    if (with_corner) {
+        fill_box(lines, tapul_vec2(far.x - LINE_MM, far.y - CORNER_MM), far);
+        fill_box(lines, tapul_vec2(far.x - CORNER_MM, far.y - LINE_MM), far);
+    }
     tapul_page_begin_group(page, "square", "Square of 50 mm", NULL);
     tapul_page_path(page, lines, &(TapulPen){.fill = TAPUL_WORK_BLACK});
     tapul_page_end_group(page);
@@ -107,10 +110,11 @@ static void set_square_in_margin(TapulPounceSetting *setting, TapulMargins *marg
     TapulType type = label_type();
     double edge_mm = TAPUL_UNPRINTED_MM + INSET_MM;
     TapulVec2 window = setting->tile->window_mm.min;
-    draw_open_square(setting->page, tapul_vec2(edge_mm, edge_mm));
+    draw_open_square(setting->page, tapul_vec2(edge_mm, edge_mm), !setting->resist);
     margins->used_mm[TAPUL_SIDE_BELOW][0] = edge_mm + SQUARE_MM - window.x;
-    tapul_margins_text(margins, TAPUL_SIDE_BELOW, "measure: 50\u00a0mm both ways", &type);
-    margins->used_mm[TAPUL_SIDE_BELOW][1] = edge_mm + SQUARE_MM - window.x;
+    tapul_margins_text(margins, TAPUL_SIDE_BELOW, "measure: 50 mm both ways", &type);
+    double *inner_mm = &margins->used_mm[TAPUL_SIDE_BELOW][1];
+    *inner_mm = fmax(*inner_mm, edge_mm + SQUARE_MM - window.x);
     double low = setting->tile->joins[TAPUL_SIDE_BELOW] ? setting->tile->overlap_mm : 0;
     for (int line = 0; line < 2; line++)
         margins->used_mm[TAPUL_SIDE_LEFT][line] = edge_mm + SQUARE_MM - window.y - low;

@@ -4,12 +4,15 @@
 
 /* From large to what still is seen across a bench. */
 static const double number_mm[] = {16, 12, 9, 6.5};
-#define FIGURE_EMS 0.66 /* height of figures */
-#define ARROW_MM   9.0
-#define HEAD_MM    2.6
-#define GAP_MM     1.6
-#define WORDS_MM   2.8
-#define LEADING    1.2
+/* What letters cover of a line, in ems, and the middle of figures above that of letters. */
+#define LETTERS_EMS    0.95
+#define BELOW_EMS      0.25
+#define FIGURES_UP_EMS 0.1
+#define ARROW_MM       9.0
+#define HEAD_MM        2.6
+#define GAP_MM         1.6
+#define WORDS_MM       2.8
+#define LEADING        1.2
 /* Free all around. */
 #define AIR_MM 1.2
 
@@ -47,7 +50,7 @@ static Block block_of(const TapulPounceSetting *setting, int piece, double em_mm
     }
     block.size_mm =
         tapul_vec2(block.number_mm + GAP_MM + block.arrow_mm + block.words_mm + 2 * AIR_MM,
-                   fmax(FIGURE_EMS * em_mm, ARROW_MM) + 2 * AIR_MM);
+                   fmax(LETTERS_EMS * em_mm, ARROW_MM) + 2 * AIR_MM);
     return block;
 }
 
@@ -71,9 +74,10 @@ static void draw_arrow(TapulPage *page, TapulVec2 middle, TapulVec2 up) {
 static void draw_block(TapulPage *page, const Block *block, TapulBox room) {
     TapulType type = number_type(block->em_mm), small = words_type();
     double middle = (room.min.y + room.max.y) / 2, x = room.min.x + AIR_MM;
-    tapul_page_text(page, tapul_vec2(x, middle - FIGURE_EMS / 2 * block->em_mm), block->number,
-                    &type);
+    tapul_page_text(page, tapul_vec2(x, middle + (BELOW_EMS - LETTERS_EMS / 2) * block->em_mm),
+                    block->number, &type);
     x += block->number_mm + GAP_MM;
+    middle += FIGURES_UP_EMS * block->em_mm;
     draw_arrow(page, tapul_vec2(x + block->arrow_mm / 2, middle), block->up);
     x += block->arrow_mm + GAP_MM;
     for (int i = 0; i < 2 && block->lines[i]; i++)

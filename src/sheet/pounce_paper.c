@@ -4,6 +4,7 @@
 #include "sheet/inking.h"
 
 /* Lines of the drawing, ISO 128 widths: cut 0.25, score and edge of the metal 0.18. */
+#define CUT_MM   0.25
 #define SCORE_MM 0.18
 /* Lines of crosses and notches, and the white on either side of them. */
 #define MARK_MM 0.25
@@ -118,7 +119,8 @@ static void add_subpath(TapulPath *to, const TapulPath *from, guint verb, guint 
     g_array_append_vals(to->points, &g_array_index(from->points, TapulVec2, point), n_points);
 }
 
-TapulPath *tapul_path_near(const TapulPath *path, TapulBox box) {
+/* The closed subpaths that meet a box: all of what a fill shows there. */
+static TapulPath *path_near(const TapulPath *path, TapulBox box) {
     static const guint points_of[] = {1, 1, 3, 0}; /* in the order of TapulVerb */
     TapulPath *near = tapul_path_new();
     guint verb = 0, point = 0;
@@ -156,7 +158,7 @@ void tapul_pounce_draw_cover(TapulPage *page, const TapulPounce *pounce, int pie
     const TapulResist *resist = pounce->resist;
     const TapulBite *bitten = resist->bites->pdata[bite];
     g_autofree char *id = g_strdup_printf("resist-%d", bite + 1);
-    g_autoptr(TapulPath) cover = tapul_path_near(bitten->cover->pdata[piece], seen_mm);
+    g_autoptr(TapulPath) cover = path_near(bitten->cover->pdata[piece], seen_mm);
     tapul_page_begin_group(page, id, "What the resist covers", NULL);
     tapul_page_path(page, cover, &(TapulPen){.fill = TAPUL_WORK_BLACK, .even_odd = TRUE});
     tapul_page_end_group(page);
@@ -171,7 +173,7 @@ void tapul_pounce_draw_cover(TapulPage *page, const TapulPounce *pounce, int pie
 
 void tapul_pounce_draw_edges(TapulPage *page, const TapulPouncePiece *piece,
                              gboolean with_allowance) {
-    TapulPen pen = {.stroke = TAPUL_WORK_BLACK, .width_mm = TAPUL_CUT_MM};
+    TapulPen pen = {.stroke = TAPUL_WORK_BLACK, .width_mm = CUT_MM};
     if (!with_allowance) {
         tapul_page_begin_group(page, "cut", "Edge of the metal and seams", NULL);
         tapul_page_path(page, piece->outline, &pen);

@@ -18,8 +18,6 @@
  * source). */
 #define TAPUL_UNPRINTED_MM 5.0
 
-#define TAPUL_CUT_MM 0.25 /* the line to cut along; ISO 128 */
-
 /* --- Where things lie (pounce_place.c) --- */
 
 TapulVec2 tapul_affine_point(const TapulAffine *affine, TapulVec2 at);
@@ -87,9 +85,6 @@ TapulPath *tapul_notch_path(const TapulNotch *notch, const TapulAffine *to_page,
                             gboolean outer_half);
 TapulPath *tapul_cross_path(TapulVec2 at);
 TapulPath *tapul_disc_path(TapulVec2 middle, double radius_mm);
-
-/* The closed subpaths that meet a box: all of what a fill shows there. */
-TapulPath *tapul_path_near(const TapulPath *path, TapulBox box);
 
 /* --- Room (pounce_room.c) --- */
 

@@ -106,6 +106,7 @@ static void set_joins(TapulMargins *margins) {
     };
     TapulType type = {.size_mm = TAPUL_LEAST_TEXT_MM, .colour = TAPUL_WORK_BLACK};
     const TapulPounceTile *tile = margins->tile;
+    tapul_page_begin_part(margins->page, TAPUL_PART_PARAGRAPH, NULL);
     for (int side = 0; side < TAPUL_SIDES; side++) {
         if (!tile->joins[side])
             continue;
@@ -114,6 +115,7 @@ static void set_joins(TapulMargins *margins) {
         g_autofree char *text = g_strdup_printf("joins %s %s", name, sides[side].how);
         tapul_margins_text(margins, (TapulSide)side, text, &type);
     }
+    tapul_page_end_part(margins->page);
 }
 
 /* --- Pages --- */
@@ -148,6 +150,7 @@ static void set_words(TapulPounceSetting *setting, const Book *book, TapulMargin
         if (shows(book, setting->tile, (int)i))
             tapul_pounce_set_names(setting, (int)i);
     tapul_pounce_set_measures(setting, margins);
+    set_joins(margins);
     if (setting->resist)
         tapul_pounce_set_tile_cautions(setting, margins);
     for (guint i = 0; i < book->papers->len; i++)
@@ -189,9 +192,6 @@ static TapulPage *tile_page(const Book *book, const TapulPounceTile *tile) {
     tapul_page_end_part(page);
     /* What is set from here on belongs to the figure, which its alternative has told. */
     TapulPounceSetting setting = begin_setting(book, tile, page);
-    tapul_page_begin_part(page, TAPUL_PART_PARAGRAPH, NULL);
-    set_joins(&margins);
-    tapul_page_end_part(page);
     set_words(&setting, book, &margins);
     tapul_room_free(setting.room);
     tapul_room_free(setting.beside);

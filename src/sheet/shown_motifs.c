@@ -223,7 +223,7 @@ char *tapul_motif_fate_words(const TapulComparison *comparison, const TapulShown
         [TAPUL_MOTIF_KEPT] = "kept",          [TAPUL_MOTIF_MOVED] = "moved",
         [TAPUL_MOTIF_TURNED] = "turned",      [TAPUL_MOTIF_RESIZED] = "resized to",
         [TAPUL_MOTIF_REVERSED] = "reversed",  [TAPUL_MOTIF_LEFT_OUT] = "left out",
-        [TAPUL_MOTIF_UNDECIDED] = "undecided"};
+        [TAPUL_MOTIF_UNDECIDED] = "the tracing does not tell"};
     const TapulMotifFinding *finding = motif->finding;
     if (!finding)
         return NULL;

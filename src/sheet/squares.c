@@ -48,8 +48,9 @@ char *tapul_squares_name(const TapulSquares *squares, TapulVec2 at_mm) {
     return g_strdup_printf("%c%d", 'A' + column, row + 1);
 }
 
-char *tapul_squares_names(const TapulSquares *squares, TapulVec2 at_mm, TapulBox box_mm) {
-    g_autofree char *middle = tapul_squares_name(squares, at_mm);
+char *tapul_squares_names(const TapulSquares *squares, TapulBox box_mm) {
+    g_autofree char *middle =
+        tapul_squares_name(squares, tapul_vec2_mix(box_mm.min, box_mm.max, 0.5));
     g_autofree char *first =
         tapul_squares_name(squares, tapul_vec2(box_mm.min.x, box_mm.max.y));
     g_autofree char *last = tapul_squares_name(squares, tapul_vec2(box_mm.max.x, box_mm.min.y));

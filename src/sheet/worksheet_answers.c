@@ -27,16 +27,14 @@ static double draw_row(const TapulWorksheet *worksheet, TapulPage *page, double 
         tapul_page_begin_part(page, TAPUL_PART_ROW, NULL);
     for (int i = 0; i < TAPUL_WORKSHEET_COLUMNS; i++) {
         g_autofree char *text =
-            i == TAPUL_COLUMN_NUMBER ? g_strdup(place == 0 ? number : "")
+            i == TAPUL_COLUMN_NUMBER ? g_strdup(number)
             : i == TAPUL_COLUMN_MOTIF
-                ? g_strdup(place == 0 ? shown->name : "")
+                ? tapul_worksheet_row_name(worksheet, motif, place)
                 : tapul_worksheet_answer(worksheet, shown, (TapulWorksheetColumn)i);
         bottom = fmin(bottom, tapul_worksheet_cell(worksheet, page, top_mm, grid, i, text));
     }
     if (page)
         tapul_page_end_part(page);
-    if (place + 1 < motif->places->len)
-        return bottom;
     bottom -= 0.25 * worksheet->leaf.label_mm;
     if (page)
         tapul_rule(page, tapul_vec2(grid->x_mm[0], bottom),
@@ -91,17 +89,23 @@ static double set_paragraph(const TapulWorksheet *worksheet, TapulPage *page, Ta
 }
 
 /* What the answers rest on; said before them. */
-static const char *basis(const TapulWorksheet *worksheet) {
-    const TapulSoughtMotif *first = g_ptr_array_index(worksheet->motifs, 0);
-    if (!worksheet->comparison->question->found)
-        return "nothing was traced from this plate: it shows the print where the laying puts "
-               "it, so that every motif on the metal is found";
-    if (!first->shown->finding)
-        return "print and tracing were not weighed against each other: square, way round and "
-               "size are what the laying supposes, not what was found. Compare the overlay";
-    return "found or not, and where, is as weighed against the tracing. Undecided: the tracing "
-           "does not tell, and the square is where the laying puts the motif. A good fit alone "
-           "does not prove the print the source";
+static void say_basis(const TapulWorksheet *worksheet, GString *text) {
+    gboolean weighed = worksheet->comparison->question->found != NULL;
+    const char *const sentences[] = {
+        weighed ? "found or not, and where, is as weighed against the tracing; where the "
+                  "tracing does not tell, nothing is claimed"
+                : "the plate is shown with the print where the laying puts it, and every motif "
+                  "on the metal is found",
+        weighed ? "a good fit alone does not prove the print the source" : NULL,
+        worksheet->unshown_tracing ? "what was found on the plate itself is not shown: without "
+                                     "pairs it was not weighed against the print"
+                                   : NULL,
+        "width and height are as they measure on the plate laid flat, along the motif's own "
+        "level and upright lines"};
+    for (guint i = 0; i < G_N_ELEMENTS(sentences); i++)
+        if (sentences[i])
+            tapul_comparison_add_take(
+                text, tapul_comparison_sentence(worksheet->comparison, sentences[i]));
 }
 
 static double draw_reply(const TapulWorksheet *worksheet, TapulPage *page, TapulVec2 at,
@@ -113,12 +117,10 @@ static double draw_reply(const TapulWorksheet *worksheet, TapulPage *page, Tapul
 }
 
 static double draw_basis(const TapulWorksheet *worksheet, TapulPage *page, TapulBox room) {
-    g_autofree char *words = tapul_comparison_sentence(worksheet->comparison, basis(worksheet));
-    g_autofree char *sizes = tapul_comparison_sentence(
-        worksheet->comparison, "sizes are as they measure on the plate laid flat");
-    g_autofree char *all = g_strdup_printf("%s %s", words, sizes);
+    g_autoptr(GString) words = g_string_new(NULL);
+    say_basis(worksheet, words);
     return set_paragraph(worksheet, page, tapul_vec2(room.min.x, room.max.y),
-                         room.max.x - room.min.x, all, FALSE);
+                         room.max.x - room.min.x, words->str, FALSE);
 }
 
 /* What the answers rest on, the table, the questions answered; over as many pages as it takes.
@@ -155,7 +157,8 @@ static void draw_numbers(const TapulWorksheet *worksheet, TapulPage *page, Tapul
             TapulVec2 from_corner = tapul_vec2_sub(shown->mark_developed_mm, own.min);
             TapulCallout call = {tapul_vec2_add(at, tapul_vec2_scale(from_corner, scale)),
                                  motif->number, NULL};
-            if (!tapul_worksheet_is_missing(shown))
+            if (!tapul_worksheet_is_missing(shown) &&
+                !tapul_sought_is_undecided(worksheet->comparison, shown))
                 g_array_append_val(calls, call);
         }
     }
@@ -175,8 +178,7 @@ static char *overlay_words(const TapulWorksheet *worksheet, double scale) {
                 text, tapul_comparison_laying_words(comparison,
                                                     g_array_index(print->layings, int, k)));
     }
-    tapul_comparison_add_take(text, tapul_leaf_scale_words(scale));
-    g_string_append_c(text, '.');
+    tapul_comparison_add_take(text, tapul_worksheet_scale_words(worksheet, scale));
     return g_string_free(text, FALSE);
 }
 
@@ -190,8 +192,8 @@ static double set_words(const TapulWorksheet *worksheet, TapulPage *page, TapulV
     double y = tapul_leaf_caption(leaf, page, at, width_mm, number, label, text);
     if (page)
         tapul_page_end_part(page);
-    return tapul_leaf_legend(leaf, page, tapul_vec2(at.x, y - 0.3 * leaf->step_mm), width_mm,
-                             worksheet->comparison);
+    return tapul_leaf_legend_of(leaf, page, tapul_vec2(at.x, y - 0.3 * leaf->step_mm), width_mm,
+                                worksheet->comparison, &worksheet->squares.box_mm, 1);
 }
 
 /* The scale is not known until the figure stands, but its words are of one length. */

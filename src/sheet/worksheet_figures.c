@@ -57,8 +57,8 @@ static double set_paragraph(const TapulWorksheet *worksheet, TapulPage *page, Ta
 static double draw_task(const TapulWorksheet *worksheet, TapulPage *page, TapulBox room) {
     static const char *const sentences[] = {
         "an engraved print may have been the pattern for the design etched on this plate",
-        "look for each numbered motif of the print on the plate, and fill in the table: in "
-        "which square is it, and what is different",
+        "look for each numbered motif on the plate, and fill in the table: write the square "
+        "where the middle of the motif lies, and tick what is the same and what is different",
         "a motif may have changed its place, or be missing altogether"};
     g_autoptr(GString) text = g_string_new(NULL);
     for (guint i = 0; i < G_N_ELEMENTS(sentences); i++)
@@ -94,14 +94,19 @@ double tapul_worksheet_place(const TapulWorksheet *worksheet, TapulPage *page, T
     return scale;
 }
 
+char *tapul_worksheet_scale_words(const TapulWorksheet *worksheet, double scale) {
+    g_autofree char *label = tapul_comparison_capital(worksheet->comparison, "scale");
+    return tapul_leaf_scale_sentence(&worksheet->leaf, label, scale);
+}
+
 /* The words below a figure, and its scale bar; with page NULL it only measures. */
 static double set_words(TapulWorksheet *worksheet, TapulPage *page, TapulVec2 at,
                         double width_mm, const char *label, const char *text, double scale) {
     const TapulLeaf *leaf = &worksheet->leaf;
     g_autofree char *number = g_strdup_printf("%d", worksheet->figures + 1);
-    g_autofree char *scale_words = tapul_leaf_scale_words(scale);
-    g_autofree char *all = g_strdup_printf("%s %s.", text, scale_words);
-    double y = tapul_leaf_caption(leaf, page, at, width_mm, number, label, all);
+    g_autoptr(GString) all = g_string_new(text);
+    tapul_comparison_add_take(all, tapul_worksheet_scale_words(worksheet, scale));
+    double y = tapul_leaf_caption(leaf, page, at, width_mm, number, label, all->str);
     return tapul_leaf_scale_bar(leaf, page, tapul_vec2(at.x, y - 0.5 * leaf->step_mm),
                                 fmin(width_mm, BAR_ROOM_MM), scale, worksheet->options->inches);
 }
@@ -179,12 +184,27 @@ static void draw_print(TapulWorksheet *worksheet, TapulPage *page, TapulBox room
 
 /* --- The plate --- */
 
-static char *squares_words(const TapulWorksheet *worksheet) {
-    g_autofree char *flat = tapul_comparison_sentence(
-        worksheet->comparison, "as if it were laid flat like a sheet of paper");
+/* What stands on the metal, and what of it is no part of the design. */
+static char *plate_words(const TapulWorksheet *worksheet) {
+    const TapulComparison *comparison = worksheet->comparison;
+    const TapulPlate *plate = comparison->question->plate;
+    GString *text = g_string_new(NULL);
+    tapul_comparison_add_take(
+        text,
+        tapul_comparison_sentence(comparison, "as if it were laid flat like a sheet of paper"));
+    if (!comparison->question->found && !comparison->rectified)
+        tapul_comparison_add_take(
+            text, tapul_comparison_sentence(
+                      comparison, "the design on it is drawn, not traced from the metal"));
+    if (tapul_plate_medial_line(plate))
+        tapul_comparison_add_take(
+            text, tapul_comparison_sentence(comparison, "the thin line along its middle is the "
+                                                        "plate's own, no part of the design"));
     g_autofree char *side =
-        tapul_comparison_capital(worksheet->comparison, "side of a square on the metal");
-    return g_strdup_printf("%s %s: %.4g\u00a0mm.", flat, side, worksheet->squares.cell_mm);
+        tapul_comparison_capital(comparison, "side of a square on the metal");
+    tapul_comparison_add_take(
+        text, g_strdup_printf("%s: %.4g\u00a0mm.", side, worksheet->squares.cell_mm));
+    return g_string_free(text, FALSE);
 }
 
 /* Small, below: the eye's own view of what lies flat above. */
@@ -214,7 +234,7 @@ static double draw_plate(TapulWorksheet *worksheet, TapulPage *page, TapulBox ro
     const TapulLeaf *leaf = &worksheet->leaf;
     double width_mm = room.max.x - room.min.x, label_mm = tapul_squares_label_mm(leaf);
     g_autofree char *label = tapul_comparison_capital(worksheet->comparison, "the plate");
-    g_autofree char *text = squares_words(worksheet);
+    g_autofree char *text = plate_words(worksheet);
     g_autoptr(TapulFigure) figure = tapul_figure_development(
         worksheet->comparison, worksheet->squares.box_mm, TAPUL_SHOWN_FOUND, -1);
     TapulBox space = room;
@@ -237,7 +257,7 @@ static double plate_scale(TapulWorksheet *worksheet, TapulBox room) {
     double label_mm = tapul_squares_label_mm(&worksheet->leaf),
            width_mm = room.max.x - room.min.x;
     g_autofree char *label = tapul_comparison_capital(worksheet->comparison, "the plate");
-    g_autofree char *text = squares_words(worksheet);
+    g_autofree char *text = plate_words(worksheet);
     TapulVec2 space = {width_mm - 2 * label_mm,
                        room.max.y - room.min.y - 2 * label_mm -
                            words_height_mm(worksheet, width_mm, label, text)};
@@ -296,16 +316,19 @@ static TapulPage *begin_print(TapulWorksheet *worksheet, guint print, TapulBox *
     return page;
 }
 
-/* On large paper: the print beside the plate, or both prints. */
+/* On large paper two to a page: the prints, and the plate last. */
 static void spread(TapulWorksheet *worksheet) {
-    TapulBox body, left, right;
-    TapulPage *page = begin_print(worksheet, 0, &body);
-    halves(worksheet, body, &left, &right);
-    draw_print(worksheet, page, left, g_ptr_array_index(worksheet->prints, 0));
-    if (worksheet->prints->len > 1)
-        draw_print(worksheet, page, right, g_ptr_array_index(worksheet->prints, 1));
-    else
-        draw_plate_and_front(worksheet, page, right);
+    const GPtrArray *prints = worksheet->prints;
+    for (guint i = 0; i < prints->len; i += 2) {
+        TapulBox body, left, right;
+        TapulPage *page = begin_print(worksheet, i, &body);
+        halves(worksheet, body, &left, &right);
+        draw_print(worksheet, page, left, g_ptr_array_index(prints, i));
+        if (i + 1 < prints->len)
+            draw_print(worksheet, page, right, g_ptr_array_index(prints, i + 1));
+        else
+            draw_plate_and_front(worksheet, page, right);
+    }
 }
 
 static void plate_page(TapulWorksheet *worksheet) {
@@ -325,6 +348,6 @@ void tapul_worksheet_figures(TapulWorksheet *worksheet) {
         TapulPage *page = begin_print(worksheet, i, &body);
         draw_print(worksheet, page, body, g_ptr_array_index(worksheet->prints, i));
     }
-    if (!wide || worksheet->prints->len > 1)
+    if (!wide || worksheet->prints->len % 2 == 0)
         plate_page(worksheet);
 }

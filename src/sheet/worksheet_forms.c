@@ -32,13 +32,15 @@ static TapulPage *draw_table(TapulWorksheet *worksheet, gboolean beside, TapulBo
     TapulWorksheetGrid grid = tapul_worksheet_grid(room->min.x, width_mm, FALSE);
     double y = begin_table(worksheet, page, room->max.y, &grid);
     for (guint i = 0; i < worksheet->motifs->len; i++) {
-        if (y - TAPUL_WORKSHEET_ROW_MM < room->min.y) {
-            tapul_page_end_part(page);
-            page = begin_page(worksheet, room);
-            y = begin_table(worksheet, page, room->max.y, &grid);
+        const TapulSoughtMotif *motif = g_ptr_array_index(worksheet->motifs, i);
+        for (guint k = 0; k < motif->places->len; k++) {
+            if (y - TAPUL_WORKSHEET_ROW_MM < room->min.y) {
+                tapul_page_end_part(page);
+                page = begin_page(worksheet, room);
+                y = begin_table(worksheet, page, room->max.y, &grid);
+            }
+            y = tapul_worksheet_row(worksheet, page, y, &grid, motif, k);
         }
-        y = tapul_worksheet_row(worksheet, page, y, &grid,
-                                g_ptr_array_index(worksheet->motifs, i));
     }
     tapul_page_end_part(page);
     if (beside)

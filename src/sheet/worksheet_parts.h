@@ -18,8 +18,8 @@ typedef struct {
 TapulSquares tapul_squares(TapulBox figure_mm);
 /* The square that a point lies in, "C4"; of points beyond, the nearest; owned. */
 char *tapul_squares_name(const TapulSquares *squares, TapulVec2 at_mm);
-/* "C4", and where a box about it reaches into others "C4 (B3–D5)"; owned. */
-char *tapul_squares_names(const TapulSquares *squares, TapulVec2 at_mm, TapulBox box_mm);
+/* That of a box's middle, "C4", and where it reaches into others "C4 (B3–D5)"; owned. */
+char *tapul_squares_names(const TapulSquares *squares, TapulBox box_mm);
 /* How far their letters and numbers stand out beyond them, on all four sides. */
 double tapul_squares_label_mm(const TapulLeaf *leaf);
 /* Draws lines, letters and numbers, their lower left at `at`. */
@@ -28,9 +28,13 @@ void tapul_squares_draw(TapulPage *page, const TapulLeaf *leaf, const TapulSquar
 
 /* --- What is asked for --- */
 
-/* Over all prints: what a class can look for in a lesson. */
-#define TAPUL_WORKSHEET_MOST_MOTIFS 14
-#define TAPUL_WORKSHEET_MOST_PRINTS 2
+/* Over all prints, a row a place of a motif: what a class can look for in a lesson. */
+#define TAPUL_WORKSHEET_MOST_ROWS   14
+#define TAPUL_WORKSHEET_MOST_PRINTS 3
+
+/* Where a motif's number would be, of a print that has no motifs and is asked for itself; the
+ * same as marks have that are of no motif. */
+#define TAPUL_WORKSHEET_WHOLE_PRINT (-1)
 
 /* A motif of a print, and where each laying of that print puts it. */
 typedef struct {
@@ -45,6 +49,7 @@ typedef struct {
     int print;
     GArray *layings;   /* of int */
     GPtrArray *lists;  /* of GPtrArray* of TapulShownMotif*, one a laying */
+    GArray *chosen;    /* of guint, of the first list, those that are asked for */
     GPtrArray *motifs; /* of TapulSoughtMotif*, as numbered */
 } TapulSoughtPrint;
 
@@ -53,16 +58,31 @@ typedef struct {
     const TapulComparisonOptions *options;
     TapulLeaf leaf;
     GPtrArray *pages;
-    GPtrArray *prints;    /* of TapulSoughtPrint* */
-    GPtrArray *motifs;    /* of TapulSoughtMotif*, of all prints; borrowed */
-    TapulSquares squares; /* over the part of the development that bears the design */
-    int figures;          /* numbered so far */
+    const GPtrArray *prints;  /* of TapulSoughtPrint* */
+    GPtrArray *motifs;        /* of TapulSoughtMotif*, of all prints; borrowed */
+    TapulSquares squares;     /* over the part of the development that bears the design */
+    int figures;              /* numbered so far */
+    gboolean unshown_tracing; /* there is one, but what it tells was not weighed */
 } TapulWorksheet;
 
-/* The prints to look for, in a GPtrArray of TapulSoughtPrint*, owned: the one with most ink
- * laid that has motifs, borders left out; or both where there are two. Empty: none has motifs.
+/* The prints to look for, in a GPtrArray of TapulSoughtPrint*, owned, those with most ink laid
+ * first: borders left out, and where any was weighed all that were not. Empty: none has motifs.
  */
 GPtrArray *tapul_sought_prints(const TapulComparison *comparison);
+/* Whether what became of any motif laid was weighed. */
+gboolean tapul_sought_is_weighed(const TapulComparison *comparison);
+/* Sets each print's chosen, and drops prints of which nothing is. (worksheet_choice.c) */
+void tapul_sought_choose(const TapulComparison *comparison, GPtrArray *prints);
+/* It has a place and a shape of its own: it neither fills nor surrounds others, nor is it
+ * scattered between them. */
+gboolean tapul_sought_stands_out(const TapulInk *ink, int motif);
+/* The tracing does not tell what became of it. */
+gboolean tapul_sought_is_undecided(const TapulComparison *comparison,
+                                   const TapulShownMotif *motif);
+/* "left copy", "upper copy", ...: which of a print's copies on the plate a place belongs to, as
+ * the plate is seen; NULL where there is one only; owned. */
+char *tapul_sought_copy_words(const TapulComparison *comparison, const TapulSoughtMotif *motif,
+                              guint place);
 /* Sets where to point to each motif: on its ink, clear of others'. */
 void tapul_sought_marks(const TapulInk *ink, TapulSoughtPrint *print);
 /* The part of the development that bears prints other than borders, and what was found; so much
@@ -84,6 +104,8 @@ void tapul_worksheet_forms(TapulWorksheet *worksheet);
 /* The overlays, the tables filled, the questions answered. */
 void tapul_worksheet_answers(TapulWorksheet *worksheet);
 
+/* "Scale 1 : 2."; nothing on a screen; owned. */
+char *tapul_worksheet_scale_words(const TapulWorksheet *worksheet, double scale);
 /* The round scale at which size_mm fits into room_mm; above 1 : 1 in tenths, so that a print is
  * as large as the page lets. */
 double tapul_worksheet_scale(TapulVec2 size_mm, TapulVec2 room_mm);
@@ -128,14 +150,18 @@ double tapul_worksheet_cell(const TapulWorksheet *worksheet, TapulPage *page, do
 #define TAPUL_WORKSHEET_TICK_MM 3.6
 #define TAPUL_WORKSHEET_LINE_MM 8.0
 
-/* A row to fill in; returns the y below. */
+/* A row to fill in for a motif at one of its places; returns the y below. */
 double tapul_worksheet_row(const TapulWorksheet *worksheet, TapulPage *page, double top_mm,
-                           const TapulWorksheetGrid *grid, const TapulSoughtMotif *motif);
+                           const TapulWorksheetGrid *grid, const TapulSoughtMotif *motif,
+                           guint place);
+/* "Mask", of several copies "Mask, left copy"; owned. */
+char *tapul_worksheet_row_name(const TapulWorksheet *worksheet, const TapulSoughtMotif *motif,
+                               guint place);
 
 /* Left out, or not on the plate at all. */
 gboolean tapul_worksheet_is_missing(const TapulShownMotif *motif);
-/* What the column says of a motif at one of its places; a dash where there is nothing to say;
- * owned. */
+/* What the column says of a motif at one of its places; a dash where there is nothing to say,
+ * nothing where the tracing does not tell; owned. */
 char *tapul_worksheet_answer(const TapulWorksheet *worksheet, const TapulShownMotif *motif,
                              TapulWorksheetColumn column);
 

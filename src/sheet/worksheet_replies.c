@@ -84,16 +84,26 @@ static void say_weighed_hand(GString *text, const TapulWorksheet *worksheet) {
             : "points that were compared on print and plate speak against it");
 }
 
-static char *mirror_reply(const TapulWorksheet *worksheet) {
-    const GArray *layings = main_print(worksheet)->layings;
-    GString *text = g_string_new(NULL);
+/* How many of all layings are reversed. */
+static guint count_reversed(const TapulWorksheet *worksheet, guint *layings) {
     guint reversed = 0;
-    for (guint i = 0; i < layings->len; i++)
-        reversed += is_reversed(worksheet, g_array_index(layings, int, i)) ? 1 : 0;
-    if (reversed > 0 && reversed < layings->len) {
+    *layings = 0;
+    for (guint i = 0; i < worksheet->prints->len; i++) {
+        const TapulSoughtPrint *print = g_ptr_array_index(worksheet->prints, i);
+        for (guint k = 0; k < print->layings->len; k++)
+            reversed += is_reversed(worksheet, g_array_index(print->layings, int, k)) ? 1 : 0;
+        *layings += print->layings->len;
+    }
+    return reversed;
+}
+
+static char *mirror_reply(const TapulWorksheet *worksheet) {
+    GString *text = g_string_new(NULL);
+    guint layings, reversed = count_reversed(worksheet, &layings);
+    if (reversed > 0 && reversed < layings) {
         say(text, worksheet,
-            "the laying supposes the print used both ways, once as printed and once turned "
-            "over: the table says which");
+            "the laying supposes both: some of the design is the same way round as it was "
+            "printed, some turned over. The table says which");
         return g_string_free(text, FALSE);
     }
     say(text, worksheet,
@@ -157,17 +167,64 @@ static void say_narrowest(GString *text, const TapulWorksheet *worksheet) {
                    "%d %s, %.0f\u00a0%%", motif->number, motif->shown->name, 100 * share);
 }
 
+/* The first print that is on the plate more than once; NULL: none is. */
+static const TapulSoughtPrint *copied_print(const TapulWorksheet *worksheet) {
+    for (guint i = 0; i < worksheet->prints->len; i++) {
+        const TapulSoughtPrint *print = g_ptr_array_index(worksheet->prints, i);
+        if (print->layings->len > 1)
+            return print;
+    }
+    return NULL;
+}
+
+static gboolean any_rule(const TapulWorksheet *worksheet, const TapulSoughtPrint *print,
+                         gboolean viewed) {
+    for (guint i = 0; i < print->layings->len; i++)
+        if ((rule_of(worksheet, g_array_index(print->layings, int, i)) ==
+             TAPUL_LAYING_VIEWED) == viewed)
+            return TRUE;
+    return FALSE;
+}
+
+static gboolean both_hands(const TapulWorksheet *worksheet, const TapulSoughtPrint *print) {
+    guint reversed = 0;
+    for (guint i = 0; i < print->layings->len; i++)
+        reversed += is_reversed(worksheet, g_array_index(print->layings, int, i)) ? 1 : 0;
+    return reversed > 0 && reversed < print->layings->len;
+}
+
+/* Why copies of one print come out differently. */
+static void say_reasons(GString *text, const TapulWorksheet *worksheet,
+                        const TapulSoughtPrint *print) {
+    if (any_rule(worksheet, print, TRUE) && any_rule(worksheet, print, FALSE))
+        say(text, worksheet,
+            "drawn as the eye sees it, a copy looks right from the front and is wider over "
+            "metal that turns away; laid on the metal, a sheet keeps its width there, and "
+            "looks narrow from the front");
+    if (both_hands(worksheet, print))
+        say(text, worksheet,
+            "a sheet turned over gives the mirror image: so one print makes a pair that faces "
+            "its middle");
+}
+
+/* "(left copy) Drawn as the eye sees it from the front, at its own size. ..." Copies are named
+ * by where they stand, as in the table. */
 static char *differ_reply(const TapulWorksheet *worksheet) {
-    const GArray *layings = main_print(worksheet)->layings;
+    const TapulSoughtPrint *print = copied_print(worksheet);
+    const TapulSoughtMotif *motif = g_ptr_array_index(print->motifs, 0);
     GString *text = g_string_new(NULL);
-    for (guint i = 0; i < layings->len; i++) {
-        int laying = g_array_index(layings, int, i);
-        g_string_append_printf(text, "%s(%c)", i > 0 ? " " : "", 'a' + (int)MIN(i, 25));
-        tapul_comparison_add_take(text,
-                                  tapul_comparison_laying_words(worksheet->comparison, laying));
+    g_autofree char *name = tapul_comparison_print_name(worksheet->comparison, print->print);
+    if (worksheet->prints->len > 1)
+        tapul_comparison_add_take(text, g_strdup_printf("%s.", name));
+    for (guint i = 0; i < motif->places->len; i++) {
+        int laying = ((const TapulShownMotif *)g_ptr_array_index(motif->places, i))->laying;
+        g_autofree char *copy = tapul_sought_copy_words(worksheet->comparison, motif, i);
+        g_autofree char *laid = tapul_comparison_laying_words(worksheet->comparison, laying);
+        tapul_comparison_add_take(text, g_strdup_printf("(%s) %s", copy, laid));
         tapul_comparison_add_take(text,
                                   tapul_comparison_change_words(worksheet->comparison, laying));
     }
+    say_reasons(text, worksheet, print);
     return g_string_free(text, FALSE);
 }
 
@@ -241,7 +298,7 @@ static char *change_reply(const TapulWorksheet *worksheet) {
     GString *text = g_string_new(NULL);
     say_motifs(text, worksheet, MISSING, "not found", "no motif is sure to be missing");
     say_motifs(text, worksheet, CHANGED, "found changed", "none is sure to be changed");
-    say_motifs(text, worksheet, UNDECIDED, "undecided", NULL);
+    say_motifs(text, worksheet, UNDECIDED, "the tracing does not tell", NULL);
     say_added(text, worksheet);
     if (share->can_tell && isfinite(share->net))
         say_figure(
@@ -268,10 +325,6 @@ static char *flat_reply(const TapulWorksheet *worksheet) {
 
 /* --- Questions --- */
 
-static gboolean is_twice(const TapulWorksheet *worksheet) {
-    return main_print(worksheet)->layings->len > 1;
-}
-
 char *tapul_worksheet_question(const TapulWorksheet *worksheet, int question) {
     gboolean viewed = rule_of(worksheet, main_laying(worksheet)) == TAPUL_LAYING_VIEWED;
     if (question == 0)
@@ -281,8 +334,8 @@ char *tapul_worksheet_question(const TapulWorksheet *worksheet, int question) {
     if (question == 1)
         return tapul_comparison_capital(
             worksheet->comparison,
-            is_twice(worksheet)
-                ? "the print is on the plate more than once. How do the copies differ?"
+            copied_print(worksheet)
+                ? "a print is on the plate more than once. How do the copies differ?"
             : faces_the_eye(worksheet)
                 ? "does the design look different when you see the plate from the front? Why?"
             : viewed ? "compare the plate laid flat with the plate seen from the front. Where "
@@ -301,6 +354,6 @@ char *tapul_worksheet_reply(const TapulWorksheet *worksheet, int question) {
     if (question == 0)
         return mirror_reply(worksheet);
     if (question == 1)
-        return is_twice(worksheet) ? differ_reply(worksheet) : shape_reply(worksheet);
+        return copied_print(worksheet) ? differ_reply(worksheet) : shape_reply(worksheet);
     return evidence_of(worksheet) ? change_reply(worksheet) : flat_reply(worksheet);
 }

@@ -5,10 +5,6 @@
 
 #include <string.h>
 
-/* What reaches over more of the print's area than this (sky, strapwork all over) lies in no one
- * place that could be named (by eye). */
-#define MOST_REACH 0.4
-
 static const TapulCaseLaid *laid_of(const TapulComparison *comparison, int laying) {
     return g_ptr_array_index(comparison->laid, laying);
 }
@@ -32,6 +28,7 @@ static void print_free(gpointer data) {
     g_array_unref(print->layings);
     g_ptr_array_unref(print->motifs);
     g_ptr_array_unref(print->lists);
+    g_array_unref(print->chosen);
     g_free(print);
 }
 
@@ -55,25 +52,60 @@ static TapulSoughtPrint *entry_for(GPtrArray *prints, const TapulComparison *com
     entry->layings = g_array_new(FALSE, FALSE, sizeof(int));
     entry->lists = g_ptr_array_new_with_free_func((GDestroyNotify)g_ptr_array_unref);
     entry->motifs = g_ptr_array_new_with_free_func(motif_free);
+    entry->chosen = g_array_new(FALSE, FALSE, sizeof(guint));
     g_ptr_array_add(prints, entry);
     return entry;
 }
 
-static gboolean has_a_place(const TapulComparison *comparison, const TapulShownMotif *motif) {
-    const TapulInk *ink = print_of(comparison, motif->print)->ink;
-    TapulVec2 size = tapul_vec2_sub(motif->print_mm.max, motif->print_mm.min);
-    return size.x * size.y <= MOST_REACH * ink->width_mm * ink->height_mm;
+static gboolean any_weighed(const GPtrArray *shown) {
+    gboolean any = FALSE;
+    for (guint i = 0; i < shown->len; i++)
+        any |= ((const TapulShownMotif *)g_ptr_array_index(shown, i))->finding != NULL;
+    return any;
 }
 
-/* Of motifs that all reach far, all are kept. */
-static void add_laying(GPtrArray *prints, const TapulComparison *comparison, int laying) {
+gboolean tapul_sought_is_weighed(const TapulComparison *comparison) {
+    g_autoptr(GPtrArray) shown = tapul_shown_motifs(comparison, -1);
+    return any_weighed(shown);
+}
+
+static gboolean stands_out(const TapulComparison *comparison, const TapulShownMotif *motif) {
+    return tapul_sought_stands_out(print_of(comparison, motif->print)->ink, motif->motif);
+}
+
+/* A print without motifs is one itself. */
+static void add_whole(GPtrArray *shown, const TapulComparison *comparison, int laying) {
+    int print = laying_of(comparison, laying)->print;
+    const TapulInk *ink = print_of(comparison, print)->ink;
+    TapulShownMotif *whole = g_new0(TapulShownMotif, 1);
+    *whole = (TapulShownMotif){
+        .print = print,
+        .laying = laying,
+        .motif = TAPUL_WORKSHEET_WHOLE_PRINT,
+        .name = tapul_comparison_print_name(comparison, print),
+        .print_mm = {{0, 0}, {ink->width_mm, ink->height_mm}},
+        .developed_mm = tapul_laid_box_mm(comparison, laying),
+        .mark_print_mm = {ink->width_mm / 2, ink->height_mm / 2},
+    };
+    whole->mark_developed_mm =
+        tapul_vec2_mix(whole->developed_mm.min, whole->developed_mm.max, 0.5);
+    g_ptr_array_add(shown, whole);
+}
+
+/* Where no motif stands out, all are kept. */
+static void add_laying(GPtrArray *prints, const TapulComparison *comparison, int laying,
+                       gboolean weighed) {
     GPtrArray *shown = tapul_shown_motifs(comparison, laying);
     gboolean any = FALSE;
     for (guint i = 0; i < shown->len; i++)
-        any |= has_a_place(comparison, g_ptr_array_index(shown, i));
+        any |= stands_out(comparison, g_ptr_array_index(shown, i));
     for (guint i = shown->len; any && i-- > 0;)
-        if (!has_a_place(comparison, g_ptr_array_index(shown, i)))
+        if (!stands_out(comparison, g_ptr_array_index(shown, i)))
             g_ptr_array_remove_index(shown, i);
+    if (shown->len == 0)
+        add_whole(shown, comparison, laying);
+    if (weighed && !any_weighed(shown))
+        g_ptr_array_set_size(shown, 0);
     if (shown->len == 0) {
         g_ptr_array_unref(shown);
         return;
@@ -99,22 +131,6 @@ static int most_ink_first(gconstpointer a, gconstpointer b, gpointer comparison)
 
 /* --- Motifs --- */
 
-static double ink_mm(const TapulComparison *comparison, const TapulShownMotif *motif) {
-    const TapulInk *ink = print_of(comparison, motif->print)->ink;
-    return ((const TapulMotif *)g_ptr_array_index(ink->motifs, motif->motif))->length_mm;
-}
-
-/* How many of the list have more ink, or as much and stand before it. */
-static guint rank_of(const TapulComparison *comparison, const GPtrArray *list, guint of) {
-    double own_mm = ink_mm(comparison, g_ptr_array_index(list, of));
-    guint rank = 0;
-    for (guint i = 0; i < list->len; i++) {
-        double other_mm = ink_mm(comparison, g_ptr_array_index(list, i));
-        rank += other_mm > own_mm || (other_mm == own_mm && i < of);
-    }
-    return rank;
-}
-
 static void add_places(TapulSoughtMotif *motif, const TapulSoughtPrint *print) {
     for (guint i = 0; i < print->lists->len; i++) {
         const GPtrArray *list = g_ptr_array_index(print->lists, i);
@@ -126,22 +142,18 @@ static void add_places(TapulSoughtMotif *motif, const TapulSoughtPrint *print) {
     }
 }
 
-/* The most motifs of each of two prints: half each, and what the other does not need. */
-static guint share_of(const GPtrArray *prints, guint of) {
-    const guint most = TAPUL_WORKSHEET_MOST_MOTIFS;
-    if (prints->len == 1)
-        return most;
-    const TapulSoughtPrint *other = g_ptr_array_index(prints, 1 - of);
-    guint other_n = ((const GPtrArray *)g_ptr_array_index(other->lists, 0))->len;
-    return other_n < most / 2 ? most - other_n : most / 2;
+static gboolean is_chosen(const TapulSoughtPrint *print, guint motif) {
+    for (guint i = 0; i < print->chosen->len; i++)
+        if (g_array_index(print->chosen, guint, i) == motif)
+            return TRUE;
+    return FALSE;
 }
 
 /* In the order of the first laying's list, which reads from the upper left. */
-static void number_motifs(TapulSoughtPrint *print, const TapulComparison *comparison,
-                          guint most, int *numbered) {
+static void number_motifs(TapulSoughtPrint *print, int *numbered) {
     const GPtrArray *list = g_ptr_array_index(print->lists, 0);
     for (guint i = 0; i < list->len; i++) {
-        if (rank_of(comparison, list, i) >= most)
+        if (!is_chosen(print, i))
             continue;
         TapulSoughtMotif *motif = g_new0(TapulSoughtMotif, 1);
         motif->number = ++*numbered;
@@ -152,21 +164,71 @@ static void number_motifs(TapulSoughtPrint *print, const TapulComparison *compar
     }
 }
 
+/* Prints as a whole are asked for beside motifs only. */
+static gboolean any_motif(const GPtrArray *prints) {
+    for (guint i = 0; i < prints->len; i++) {
+        const GPtrArray *first =
+            g_ptr_array_index(((TapulSoughtPrint *)g_ptr_array_index(prints, i))->lists, 0);
+        const TapulShownMotif *shown = g_ptr_array_index(first, 0);
+        if (shown->motif != TAPUL_WORKSHEET_WHOLE_PRINT)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 GPtrArray *tapul_sought_prints(const TapulComparison *comparison) {
     GPtrArray *prints = g_ptr_array_new_with_free_func(print_free);
+    gboolean weighed = tapul_sought_is_weighed(comparison);
     int numbered = 0;
     for (guint i = 0; i < comparison->laid->len; i++)
         if (laying_of(comparison, (int)i)->options.rule != TAPUL_LAYING_BORDERED)
-            add_laying(prints, comparison, (int)i);
+            add_laying(prints, comparison, (int)i, weighed);
+    if (!any_motif(prints))
+        g_ptr_array_set_size(prints, 0);
     g_ptr_array_sort_with_data(prints, most_ink_first, (gpointer)comparison);
     if (prints->len > TAPUL_WORKSHEET_MOST_PRINTS)
-        g_ptr_array_set_size(prints, 1);
+        g_ptr_array_set_size(prints, TAPUL_WORKSHEET_MOST_PRINTS);
+    tapul_sought_choose(comparison, prints);
     for (guint i = 0; i < prints->len; i++) {
         TapulSoughtPrint *print = g_ptr_array_index(prints, i);
-        number_motifs(print, comparison, share_of(prints, i), &numbered);
+        number_motifs(print, &numbered);
         tapul_sought_marks(print_of(comparison, print->print)->ink, print);
     }
     return prints;
+}
+
+/* --- Copies --- */
+
+static TapulVec2 middle_of(const TapulComparison *comparison, const TapulShownMotif *motif) {
+    TapulBox box = tapul_laid_box_mm(comparison, motif->laying);
+    return tapul_vec2_mix(box.min, box.max, 0.5);
+}
+
+/* Of two: on which side of the other, where they stand more beside than above one another. */
+static const char *side_of(TapulVec2 own, TapulVec2 other) {
+    TapulVec2 off = tapul_vec2_sub(own, other);
+    if (fabs(off.x) >= fabs(off.y))
+        return off.x < 0 ? "left copy" : "right copy";
+    return off.y < 0 ? "lower copy" : "upper copy";
+}
+
+char *tapul_sought_copy_words(const TapulComparison *comparison, const TapulSoughtMotif *motif,
+                              guint place) {
+    const GPtrArray *places = motif->places;
+    const TapulCase *question = comparison->question;
+    TapulVec2 own = middle_of(comparison, g_ptr_array_index(places, place));
+    if (places->len == 1)
+        return NULL;
+    if (places->len == 2) {
+        TapulVec2 other = middle_of(comparison, g_ptr_array_index(places, 1 - place));
+        return g_strdup(tapul_case_word(question, side_of(own, other)));
+    }
+    guint rank = 1;
+    for (guint i = 0; i < places->len; i++) {
+        double x = middle_of(comparison, g_ptr_array_index(places, i)).x;
+        rank += x < own.x || (x == own.x && i < place);
+    }
+    return g_strdup_printf("%s: %u", tapul_case_word(question, "from the left"), rank);
 }
 
 /* --- All of them --- */

@@ -12,13 +12,14 @@
 /* Capitals stand higher on their lines than boxes do. */
 #define DOWN_EMS 0.12
 /* What takes more lines is shortened. */
-#define MOST_LINES      2
-#define MOST_HEAD_LINES 3
+#define MOST_LINES        2
+#define MOST_ANSWER_LINES 3
+#define MOST_HEAD_LINES   5
 
 /* Of the table's width: what is written by hand needs room, and so do figures in words. */
 static const double shares[2][TAPUL_WORKSHEET_COLUMNS] = {
-    {0.06, 0.25, 0.13, 0.12, 0.18, 0.12, 0.14},
-    {0.06, 0.24, 0.13, 0.19, 0.12, 0.13, 0.13},
+    {0.05, 0.24, 0.12, 0.12, 0.17, 0.13, 0.17},
+    {0.05, 0.22, 0.12, 0.17, 0.11, 0.19, 0.14},
 };
 
 static const struct {
@@ -27,10 +28,10 @@ static const struct {
     {NULL, NULL, NULL},
     {"motif", NULL, NULL},
     {"found on the plate?", "yes", "no"},
-    {"in which square?", NULL, NULL},
+    {"in which square is its middle?", NULL, NULL},
     {"which way round?", "the same", "mirrored"},
-    {"as large as in the print?", "yes", "no"},
-    {"out of its place, or turned?", "yes", "no"},
+    {"as wide and as high as in the print?", "yes", "no"},
+    {"somewhere else than in the print, beside its neighbours?", "yes", "no"},
 };
 
 TapulWorksheetGrid tapul_worksheet_grid(double left_mm, double width_mm, gboolean answers) {
@@ -64,7 +65,7 @@ double tapul_worksheet_cell(const TapulWorksheet *worksheet, TapulPage *page, do
     TapulType type = {.size_mm = worksheet->leaf.label_mm,
                       .bold = column == TAPUL_COLUMN_NUMBER,
                       .colour = TAPUL_BLACK};
-    return set_cell(page, top_mm, grid, column, text, MOST_LINES, &type);
+    return set_cell(page, top_mm, grid, column, text, MOST_ANSWER_LINES, &type);
 }
 
 /* --- Heads --- */
@@ -134,12 +135,21 @@ static void draw_boxes(TapulPage *page, double middle, const TapulWorksheetGrid 
     }
 }
 
+char *tapul_worksheet_row_name(const TapulWorksheet *worksheet, const TapulSoughtMotif *motif,
+                               guint place) {
+    g_autofree char *copy = tapul_sought_copy_words(worksheet->comparison, motif, place);
+    return copy ? g_strdup_printf("%s, %s", motif->shown->name, copy)
+                : g_strdup(motif->shown->name);
+}
+
 double tapul_worksheet_row(const TapulWorksheet *worksheet, TapulPage *page, double top_mm,
-                           const TapulWorksheetGrid *grid, const TapulSoughtMotif *motif) {
+                           const TapulWorksheetGrid *grid, const TapulSoughtMotif *motif,
+                           guint place) {
     double bottom = top_mm - TAPUL_WORKSHEET_ROW_MM, middle = (top_mm + bottom) / 2;
     TapulType type = {.size_mm = worksheet->leaf.format.text_mm, .colour = TAPUL_BLACK};
     g_autofree char *number = g_strdup_printf("%d", motif->number);
-    const char *texts[] = {number, motif->shown->name};
+    g_autofree char *name = tapul_worksheet_row_name(worksheet, motif, place);
+    const char *texts[] = {number, name};
     tapul_page_begin_part(page, TAPUL_PART_ROW, NULL);
     for (int i = 0; i < 2; i++) {
         double height_mm = -set_cell(NULL, 0, grid, i, texts[i], MOST_LINES, &type);

@@ -1,8 +1,9 @@
 /* Fuzz target: the readers of descriptions and tables. The bytes are taken as a plate
- * description and as a table; a description that reads well is built, unless it names a file.
+ * description, as a table, and as what a case says of the maker's papers; a description that
+ * reads well is built, unless it names a file.
  */
-#include "base/document.h"
 #include "base/table.h"
+#include "laying/case_internal.h"
 
 #include <tapul/plate.h>
 
@@ -39,9 +40,36 @@ static void load_plate(const char *text, gsize length) {
     g_unlink(path);
 }
 
+/* Whatever is written, what is taken lies within the ranges the manual page gives. */
+static void check_pounce(const TapulCasePounce *asked) {
+    g_assert(asked->stretch_limit >= 0.002 && asked->stretch_limit <= 0.2);
+    g_assert(asked->allowance_mm >= 0 && asked->allowance_mm <= 30);
+    g_assert(asked->roll_width_mm >= 100 && asked->roll_width_mm <= 2000);
+    g_assert(asked->overlap_mm >= 0 && asked->overlap_mm <= 50);
+    g_assert(asked->depth_mm >= 0.005 && asked->depth_mm <= 2);
+    g_assert(asked->etch_factor >= 0.5 && asked->etch_factor <= 20);
+    g_assert(asked->finest_mm >= 0.01 && asked->finest_mm <= 10);
+    g_assert(asked->working_share >= 0.05 && asked->working_share <= 1);
+    g_assert(asked->resist >= 0 && asked->resist <= 2 && asked->bites->len <= 6);
+}
+
+static void read_pounce(const char *text, gsize length) {
+    g_autoptr(TapulDocument) document = tapul_document_parse("bytes", text, length, NULL);
+    if (!document)
+        return;
+    TapulCase made = {.prints = g_ptr_array_new()};
+    TapulCaseReading reading = {document, tapul_document_root(document), &made};
+    tapul_case_pounce_init(&made.pounce);
+    tapul_case_read_pounce(&reading);
+    check_pounce(&made.pounce);
+    tapul_case_pounce_clear(&made.pounce);
+    g_ptr_array_unref(made.prints);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     g_autofree char *text = g_strndup((const char *)data, size);
     read_table(text, size);
     load_plate(text, size);
+    read_pounce(text, size);
     return 0;
 }

@@ -109,9 +109,11 @@ static inline void check_pages_on_every_paper(const TestCase *made, unsigned lay
     }
 }
 
-/* The first scale that a page says, "2 : 3" in thin spaces. */
+/* The first scale that a page says, "2 : 3" in thin spaces; of a screen that of its bar. */
 static inline double scale_said(const TapulPage *page) {
     g_autofree char *said = words_said_by_page(page);
+    if (tapul_page_width_mm(page) == tapul_paper_mm(TAPUL_PAPER_SCREEN, TRUE).x)
+        return scale_of_bar(page);
     g_autoptr(GRegex) ratio =
         g_regex_new("Scale\\s*([0-9.]+)\\s*:\\s*([0-9.]+)", G_REGEX_OPTIMIZE, 0, NULL);
     g_autoptr(GMatchInfo) match = NULL;

@@ -190,7 +190,7 @@ START_TEST(a_print_laid_along_two_lines_has_one_page) {
     g_autoptr(GPtrArray) pages = test_case_pages(made, A4_LANDSCAPE, TAPUL_LAYOUT_BORDER);
     ck_assert_uint_eq(pages->len, 1);
     g_autofree char *said = words_said_by_page(pages->pdata[0]);
-    ck_assert_msg(strstr(said, "Laid once more."), "%s", said);
+    ck_assert_msg(strstr(said, "The same print is laid a second time."), "%s", said);
     ck_assert_msg(strstr(said, "reversed"), "%s", said);
 }
 END_TEST

@@ -236,6 +236,47 @@ START_TEST(both_are_seen_at_once_on_request) {
 }
 END_TEST
 
+/* A cylinder's development keeps lengths: the print as laid lies where the flat one does. */
+START_TEST(the_print_as_laid_lies_over_what_was_traced) {
+    if (!program)
+        return;
+    g_autofree char *page = traced_page();
+    g_autoptr(Browser) browser = browser_with(program, folder, page, 1280, 900);
+    double width_px = browser_number(browser, "document.querySelector('.stage').clientWidth");
+    for (int motif = 0; motif < 3; motif++)
+        ck_assert_double_le(tapul_vec2_distance(start_of(browser, "print", motif),
+                                                start_of(browser, "laid", motif)),
+                            0.001 * width_px);
+}
+END_TEST
+
+START_TEST(the_print_is_shown_as_laid_or_flat) {
+    static const char *const layers[] = {"laid", "flat"};
+    if (!program)
+        return;
+    g_autofree char *page = etched_page();
+    g_autoptr(Browser) browser = browser_with(program, folder, page, 1280, 900);
+    press_times(browser, "Tab", 3);
+    check_text(browser, "document.activeElement.className", "flat");
+    for (int flat = 0; flat < 2; flat++) {
+        for (int i = 0; i < 2; i++) {
+            g_autofree char *drawn = g_strdup_printf(
+                "getComputedStyle(document.querySelector('.stage .%s')).opacity", layers[i]);
+            g_autofree char *said = g_strdup_printf(
+                "getComputedStyle(document.querySelector('figcaption .%s')).display",
+                layers[i]);
+            g_autofree char *hidden =
+                g_strdup_printf("document.querySelector('.stage .%s').ariaHidden", layers[i]);
+            check_text(browser, drawn, i == flat ? "1" : "0");
+            check_text(browser, hidden, i == flat ? "false" : "true");
+            check_text(browser, said, i == flat ? "block" : "none");
+        }
+        browser_press(browser, " ");
+    }
+    check_content(browser, page);
+}
+END_TEST
+
 START_TEST(right_to_left_the_print_comes_from_the_right) {
     if (!program)
         return;
@@ -278,7 +319,7 @@ START_TEST(a_motif_lights_up_by_keys) {
     g_autofree char *page = etched_page();
     g_autoptr(Browser) browser = browser_with(program, folder, page, 1280, 900);
     check_lit(browser, "", 0, 0);
-    press_times(browser, "Tab", 3);
+    press_times(browser, "Tab", 4);
     check_lit(browser, "Heron", 1, 1);
     check_text(browser, "document.activeElement.ariaPressed", "false");
     browser_press(browser, "Tab");
@@ -388,6 +429,8 @@ int main(void) {
     tcase_add_test(html, the_slider_goes_by_keys);
     tcase_add_test(html, the_figure_is_wiped_by_dragging);
     tcase_add_test(html, both_are_seen_at_once_on_request);
+    tcase_add_test(html, the_print_as_laid_lies_over_what_was_traced);
+    tcase_add_test(html, the_print_is_shown_as_laid_or_flat);
     tcase_add_test(html, right_to_left_the_print_comes_from_the_right);
     tcase_add_test(html, a_motif_lights_up_by_keys);
     tcase_add_test(html, a_motif_lights_up_by_mouse_and_finger);

@@ -29,7 +29,8 @@ static char *small_page(void) {
     TestComparison made = test_comparison(
         folder, "Two rivers on a cylinder",
         "layings:\n  - { print: river, rule: developed, anchor: { x_mm: -40, y_mm: 150 } }\n"
-        "  - { print: river, rule: rolled, anchor: { x_mm: 50, y_mm: 80 }, reversed: true }\n"
+        "  - { print: river, rule: rolled, anchor: { x_mm: 50, y_mm: 80 }, reversed: true, "
+        "scale: 0.8 }\n"
         "sheet: { language: en-GB, author: A tester, rights: Free for tests }\n");
     test_comparison_weigh(&made);
     char *page = test_comparison_page(&made, folder, "page.html");
@@ -101,7 +102,41 @@ START_TEST(no_width_makes_it_scroll_sideways) {
 }
 END_TEST
 
-/* Pixels for a mm of the canvas, whose two drawings are of one scale. */
+START_TEST(the_slider_is_seen_at_once) {
+    if (!program)
+        return;
+    g_autofree char *page = small_page();
+    g_autoptr(Browser) browser = browser_with(program, folder, page, 1280, 720);
+    ck_assert(browser_is(browser, "document.querySelector('input[type=range]')"
+                                  ".getBoundingClientRect().bottom < 0.75 * innerHeight"));
+}
+END_TEST
+
+/* Beside the list where there is room, else above it: a motif that is chosen there is seen. */
+START_TEST(figures_stay_in_view_beside_their_list) {
+    static const int widths_px[] = {360, 390, 800, 1280, 1920};
+    if (!program)
+        return;
+    g_autofree char *page = small_page();
+    g_autoptr(Browser) browser = browser_with(program, folder, page, 1280, 720);
+    for (guint i = 0; i < G_N_ELEMENTS(widths_px); i++) {
+        gboolean wide = widths_px[i] >= 1024;
+        browser_resize(browser, widths_px[i], 720);
+        browser_tap(browser, "#laying-2 .motifs li:last-child button");
+        ck_assert_msg(browser_is(browser,
+                                 "(b => b.top > -1 && b.bottom <= innerHeight)(document"
+                                 ".querySelector('#laying-2 .in-view')"
+                                 ".getBoundingClientRect())"),
+                      "at %d px the figures are out of view", widths_px[i]);
+        ck_assert(browser_is(browser, "(([f, l]) => l.left > f.right)(['.pair', '.motifs'].map("
+                                      "q => document.querySelector('#laying-2 ' + q)"
+                                      ".getBoundingClientRect()))") == wide);
+    }
+    check_content(browser, page);
+}
+END_TEST
+
+/* Pixels for a mm of the canvas. */
 static double scale_of(Browser *browser, const char *part) {
     g_autofree char *expression =
         g_strdup_printf("(s => s.getBoundingClientRect().width / s.viewBox.baseVal.width)"
@@ -119,7 +154,8 @@ START_TEST(print_and_plate_are_of_one_scale) {
     for (guint i = 0; i < G_N_ELEMENTS(widths_px); i++) {
         browser_resize(browser, widths_px[i], 1000);
         double print = scale_of(browser, "print"), plate = scale_of(browser, "plate");
-        ck_assert_double_eq_tol(print / plate, 1, 0.001);
+        /* Its print is laid at 0.8, and drawn so on the canvas; here it has its own size. */
+        ck_assert_double_eq_tol(print / plate, 1 / 0.8, 0.001);
         /* The bar says a length of the plate, which is as wide on the canvas as it is drawn. */
         double bar =
             browser_number(browser, "(b => b.getBoundingClientRect().width / b.closest('.bar')"
@@ -299,6 +335,8 @@ int main(void) {
     tcase_add_test(readers, the_head_says_what_it_is);
     tcase_add_test(readers, ids_are_unique_and_links_lead_somewhere);
     tcase_add_test(readers, no_width_makes_it_scroll_sideways);
+    tcase_add_test(readers, the_slider_is_seen_at_once);
+    tcase_add_test(readers, figures_stay_in_view_beside_their_list);
     tcase_add_test(readers, print_and_plate_are_of_one_scale);
     tcase_add_test(readers, every_control_and_picture_has_a_name);
     tcase_add_test(readers, contrast_is_enough);

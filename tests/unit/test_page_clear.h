@@ -207,4 +207,20 @@ static inline TapulBox box_of_group(const TapulPage *page, const char *group,
     return search.box_mm;
 }
 
+/* What the first scale bar of a page comes to: a screen says no scale in words. */
+static inline double scale_of_bar(const TapulPage *page) {
+    double length_mm = 0;
+    for (guint i = 0; i < page->items->len; i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind == TAPUL_ITEM_BEGIN_GROUP &&
+            g_strcmp0(item->as.group.id, "scale-bar") == 0) {
+            length_mm = g_ascii_strtod(item->as.group.title + strlen("Scale bar, "), NULL);
+        } else if (length_mm > 0 && item->kind == TAPUL_ITEM_PATH) {
+            TapulBox bar = tapul_path_box(item->as.drawn.path);
+            return (bar.max.x - bar.min.x) / length_mm;
+        }
+    }
+    ck_abort_msg("no scale bar");
+}
+
 #endif

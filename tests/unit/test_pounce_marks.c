@@ -41,7 +41,7 @@ static TestPapers *parted_cap(void) {
     return papers;
 }
 
-/* Parted along the ridge, and once more across. */
+/* Parted along the ridge, and one of the halves with a dart from there. */
 static TestPapers *parted_breastplate(void) {
     TestPapers *papers =
         papers_new_take(test_ground_from_file("shapes/peascod-breastplate.yaml", 150));
@@ -215,8 +215,9 @@ START_TEST(crosses_in_allowances_stand_where_the_neighbour_has_them) {
             if (metal_of(piece->piece, cross->at_mm, &metal))
                 continue;
             ck_assert(cross_on(other, cross->name, &there, &metal));
-            ck_assert_double_eq_tol(off_seam_mm(papers->pattern, piece->number - 1, cross->at_mm),
-                                    off_seam_mm(papers->pattern, other->number - 1, there), 0.05);
+            ck_assert_double_eq_tol(
+                off_seam_mm(papers->pattern, piece->number - 1, cross->at_mm),
+                off_seam_mm(papers->pattern, other->number - 1, there), 0.05);
             beyond++;
         }
     }
@@ -267,7 +268,7 @@ START_TEST(each_piece_has_three_crosses_well_apart) {
             tapul_box_add(&box, piece->piece->development->flat_mm[v]);
         double size_mm = fmax(box.max.x - box.min.x, box.max.y - box.min.y);
         ck_assert_int_ge((int)inner->len, 3);
-        ck_assert_msg(best_three(inner, size_mm) >= 1, "piece %u: %g", p + 1,
+        ck_assert_msg(best_three(inner, size_mm) >= 0.999, "piece %u: %g", p + 1,
                       best_three(inner, size_mm));
     }
 }
@@ -397,11 +398,44 @@ START_TEST(tapes_on_a_sphere_are_great_circles) {
 }
 END_TEST
 
+/* The nearest places of two numbers on a piece's own paper: a dart shows one twice. */
+static double nearest_places(const TapulPouncePiece *piece, int from, int to, TapulVec2 *a,
+                             TapulVec2 *b) {
+    double nearest = INFINITY;
+    for (guint i = 0; i < piece->crosses->len; i++)
+        for (guint j = 0; j < piece->crosses->len; j++) {
+            const TapulCross *p = &g_array_index(piece->crosses, TapulCross, i);
+            const TapulCross *q = &g_array_index(piece->crosses, TapulCross, j);
+            double mm = tapul_vec2_distance(p->at_mm, q->at_mm);
+            TapulVec3 metal;
+            if (p->name != from || q->name != to || mm >= nearest ||
+                !metal_of(piece->piece, p->at_mm, &metal) ||
+                !metal_of(piece->piece, q->at_mm, &metal))
+                continue;
+            nearest = mm;
+            *a = p->at_mm;
+            *b = q->at_mm;
+        }
+    return nearest;
+}
+
+static gboolean line_is_on_paper(const TapulPiece *piece, TapulVec2 a, TapulVec2 b) {
+    for (int k = 1; k < 50; k++) {
+        TapulSpot spot;
+        if (!tapul_development_finder_spot(piece->finder, tapul_vec2_mix(a, b, k / 50.0),
+                                           &spot))
+            return FALSE;
+    }
+    return TRUE;
+}
+
 /* Over a ridge and a swelling belly, where no closed form is: within the paper's own stretch of
  * the straight line on it, wherever that line lies on the paper. */
 START_TEST(tapes_agree_with_the_paper_within_its_stretch) {
     g_autoptr(TestPapers) papers = parted_breastplate();
     g_autoptr(GPtrArray) pieces = marked_pieces(papers, ALLOWANCE_MM, FALSE);
+    double stretch = papers->pattern->stretch;
+    int compared = 0;
     for (guint p = 0; p < pieces->len; p++) {
         const TapulPouncePiece *piece = piece_at(pieces, p);
         for (guint i = 0; i < piece->tapes->len; i++) {
@@ -410,22 +444,16 @@ START_TEST(tapes_agree_with_the_paper_within_its_stretch) {
             TapulVec3 from, to;
             ck_assert(cross_on(piece, tape->from, &a, &from));
             ck_assert(cross_on(piece, tape->to, &b, &to));
-            double paper_mm = tapul_vec2_distance(a, b);
             ck_assert_double_ge(tape->length_mm, tapul_vec3_distance(from, to) - 1e-3);
-            ck_assert_double_ge(tape->length_mm,
-                                paper_mm / (1 + papers->pattern->stretch) - 0.02);
-            gboolean on_paper = TRUE;
-            for (int k = 1; k < 50; k++) {
-                TapulSpot spot;
-                on_paper = on_paper &&
-                           tapul_development_finder_spot(piece->piece->finder,
-                                                         tapul_vec2_mix(a, b, k / 50.0), &spot);
-            }
-            if (on_paper)
-                ck_assert_double_le(tape->length_mm,
-                                    paper_mm * (1 + papers->pattern->stretch) + 0.02);
+            double paper_mm = nearest_places(piece, tape->from, tape->to, &a, &b);
+            if (!line_is_on_paper(piece->piece, a, b))
+                continue;
+            ck_assert_double_ge(tape->length_mm, paper_mm / (1 + stretch) - 0.02);
+            ck_assert_double_le(tape->length_mm, paper_mm * (1 + stretch) + 0.02);
+            compared++;
         }
     }
+    ck_assert_int_gt(compared, 10);
 }
 END_TEST
 

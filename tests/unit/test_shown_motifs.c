@@ -133,7 +133,7 @@ START_TEST(fates_are_told_in_the_words_of_the_case) {
         {{.fate = TAPUL_MOTIF_RESIZED, .resized = 0.9}, "resized to 90\u00a0%"},
         {{.fate = TAPUL_MOTIF_REVERSED}, "gespiegelt"},
         {{.fate = TAPUL_MOTIF_LEFT_OUT}, "left out"},
-        {{.fate = TAPUL_MOTIF_UNDECIDED}, "undecided"},
+        {{.fate = TAPUL_MOTIF_UNDECIDED}, "the tracing does not tell"},
     };
     g_autoptr(TestCase) made = test_case_new(
         sheet_svg, "layings: [{ print: sheet, rule: developed, anchor: { across_mm: 0, up_mm: "

@@ -193,6 +193,16 @@ static int times_set(const GPtrArray *pages, gboolean answers, const char *text)
     return times;
 }
 
+/* The text that follows, `after` texts on, the name in the answers' table. */
+static char *answer_of(const GPtrArray *pages, const char *name, guint after) {
+    g_autoptr(GArray) texts = texts_of_page(last_of(pages));
+    for (guint i = 0; i + after < texts->len; i++)
+        if (strcmp(g_array_index(texts, PageText, i).text, name) == 0)
+            return g_strdup(g_array_index(texts, PageText, i + after).text);
+    ck_abort_msg("%s is not answered", name);
+    return NULL;
+}
+
 /* --- Nothing is given away --- */
 
 static gboolean is_square(const char *word) {
@@ -231,6 +241,7 @@ static void check_page_tells_nothing(const TapulPage *page, const char *title) {
     g_autofree char *said = words_said_by_page(page);
     check_text_tells_nothing(said, title);
     check_text_tells_nothing(page->description, title);
+    check_text_tells_nothing(page->document, title);
     for (guint i = 0; i < page->items->len; i++) {
         const TapulItem *item = &g_array_index(page->items, TapulItem, i);
         if (item->kind == TAPUL_ITEM_BEGIN_PART && item->as.part.alternative)
@@ -314,11 +325,11 @@ START_TEST(the_largest_motifs_are_asked_for_and_answered) {
     for (int f = 0; f < (int)G_N_ELEMENTS(formats); f++) {
         g_autoptr(GPtrArray) pages = pages_of(shown, f);
         for (int i = 0; i < TREES; i++) {
-            int wanted = i >= TREES - TAPUL_WORKSHEET_MOST_MOTIFS;
+            int wanted = i >= TREES - TAPUL_WORKSHEET_MOST_ROWS;
             ck_assert_int_eq(times_set(pages, FALSE, trees[i]), wanted);
             ck_assert_int_eq(times_set(pages, TRUE, trees[i]), wanted);
         }
-        for (int i = 1; i <= TAPUL_WORKSHEET_MOST_MOTIFS; i++) {
+        for (int i = 1; i <= TAPUL_WORKSHEET_MOST_ROWS; i++) {
             g_autofree char *number = g_strdup_printf("%d", i);
             /* On the print and in the table; on the overlay and in its table. */
             ck_assert_int_ge(times_set(pages, FALSE, number), 2);
@@ -338,7 +349,7 @@ START_TEST(two_prints_share_the_motifs) {
     ck_assert_uint_eq(prints->len, 2);
     for (guint i = 0; i < prints->len; i++) {
         const TapulSoughtPrint *print = g_ptr_array_index(prints, i);
-        ck_assert_uint_eq(print->motifs->len, TAPUL_WORKSHEET_MOST_MOTIFS / 2);
+        ck_assert_uint_eq(print->motifs->len, TAPUL_WORKSHEET_MOST_ROWS / 2);
         for (guint k = 0; k < print->motifs->len; k++)
             ck_assert_int_eq(
                 ((const TapulSoughtMotif *)g_ptr_array_index(print->motifs, k))->number,
@@ -352,7 +363,110 @@ START_TEST(two_prints_share_the_motifs) {
 }
 END_TEST
 
-START_TEST(one_print_laid_twice_is_asked_for_once) {
+START_TEST(a_print_without_motifs_is_asked_for_as_a_whole) {
+    g_autoptr(Shown) shown = show_trees(
+        ROLLED "  - { print: other, rule: viewed, anchor: { x_mm: 0, y_mm: 40 }, scale: 0.7 }\n"
+               "  - { print: bare, rule: rolled, anchor: { across_mm: 0, up_mm: 60 } }\n",
+        "");
+    g_autoptr(GPtrArray) prints = tapul_sought_prints(&shown->comparison);
+    ck_assert_uint_eq(prints->len, 3);
+    for (int f = 0; f < 2; f++) {
+        g_autoptr(GPtrArray) pages = pages_of(shown, f);
+        check_answers_come_last(shown, pages);
+        /* As a heading on small paper, and in the table. */
+        ck_assert_int_ge(times_set(pages, FALSE, "Bare"), 1);
+        ck_assert_int_eq(times_set(pages, TRUE, "Bare"), 1);
+    }
+}
+END_TEST
+
+START_TEST(what_tells_most_is_asked_for_before_what_is_large) {
+    g_autoptr(Shown) shown = show_trees(ROLLED, "");
+    add_finding(shown, "Alder", (TapulMotifFinding){.fate = TAPUL_MOTIF_LEFT_OUT});
+    add_finding(shown, "Willow", (TapulMotifFinding){.fate = TAPUL_MOTIF_UNDECIDED});
+    g_autoptr(GPtrArray) pages = pages_of(shown, 0);
+    ck_assert_int_eq(times_set(pages, FALSE, "Alder"), 1);
+    ck_assert_int_eq(times_set(pages, FALSE, "Ash"), 0);
+    ck_assert_int_eq(times_set(pages, FALSE, "Willow"), 0);
+}
+END_TEST
+
+/* Of what the tracing does not tell no more is asked than makes a worksheet, and nothing is
+ * claimed. */
+START_TEST(what_the_tracing_does_not_tell_is_not_claimed) {
+    g_autoptr(Shown) shown = show_trees(ROLLED, "");
+    for (int i = 0; i < TREES; i++)
+        add_finding(shown, trees[i],
+                    (TapulMotifFinding){.fate = TAPUL_MOTIF_UNDECIDED,
+                                        .share_in_place = i % 4 == 0 ? 0.5 : 0.1});
+    g_autoptr(GPtrArray) pages = pages_of(shown, 1);
+    for (int i = 0; i < TREES; i++)
+        ck_assert_int_eq(times_set(pages, FALSE, trees[i]), i % 4 == 0);
+    ck_assert_int_eq(times_set(pages, TRUE, "The same"), 0);
+    ck_assert_int_eq(times_set(pages, TRUE, "Yes"), 0);
+    ck_assert_int_eq(times_set(pages, TRUE, "No"), 0);
+    for (int i = 0; i < TREES; i += 4) {
+        g_autofree char *answer = answer_of(pages, trees[i], 1);
+        ck_assert_msg(g_str_has_prefix("The tracing does not tell", answer), "%s", answer);
+    }
+}
+END_TEST
+
+START_TEST(what_only_fills_is_not_asked_for) {
+    static const struct {
+        const char *motif;
+        gboolean asked;
+    } expected[] = {{"sky", FALSE},    {"water", FALSE},     {"far-bank", FALSE},
+                    {"ground", FALSE}, {"ripples", FALSE},   {"grasses", FALSE},
+                    {"heron", TRUE},   {"mask", TRUE},       {"fruit-left", TRUE},
+                    {"reeds", TRUE},   {"reeds-left", TRUE}, {"kingfisher-diving", TRUE},
+                    {"lilies", TRUE},  {"oval-frame", TRUE}, {"volute-upper-left", TRUE},
+                    {"branch", TRUE},  {"dragonfly", TRUE},  {"snail", TRUE}};
+    g_autoptr(Shown) shown = show_demonstration("breastplate");
+    int checked = 0;
+    for (guint p = 0; p < shown->question->prints->len; p++) {
+        const TapulInk *ink =
+            ((const TapulPrint *)g_ptr_array_index(shown->question->prints, p))->ink;
+        for (guint m = 0; m < ink->motifs->len; m++)
+            for (guint i = 0; i < G_N_ELEMENTS(expected); i++) {
+                const TapulMotif *motif = g_ptr_array_index(ink->motifs, m);
+                /* The cartouche's are a few short strokes that rank below all else. */
+                gboolean few = strcmp(motif->id, "ripples") == 0 && motif->length_mm < 50;
+                if (few || strcmp(motif->id, expected[i].motif) != 0)
+                    continue;
+                ck_assert_msg(tapul_sought_stands_out(ink, (int)m) == expected[i].asked, "%s",
+                              motif->id);
+                checked++;
+            }
+    }
+    ck_assert_int_ge(checked, (int)G_N_ELEMENTS(expected));
+}
+END_TEST
+
+static gboolean has_found_ink(const TapulPage *page) {
+    for (guint i = 0; i < page->items->len; i++) {
+        const TapulItem *item = &g_array_index(page->items, TapulItem, i);
+        if (item->kind == TAPUL_ITEM_PATH &&
+            tapul_same_colour(item->as.drawn.pen.stroke, TAPUL_PLATE_INK))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* The answers are about what the class sees: a tracing of which nothing is known is kept back.
+ */
+START_TEST(a_tracing_that_was_not_weighed_is_not_shown) {
+    g_autoptr(Shown) shown = show_demonstration("backplate");
+    ck_assert_ptr_nonnull(shown->question->found);
+    g_autoptr(GPtrArray) pages = pages_of(shown, 0);
+    for (guint i = 0; i < pages->len; i++)
+        ck_assert(!has_found_ink(g_ptr_array_index(pages, i)));
+    ck_assert_int_eq(times_set(pages, TRUE, "Mirrored"), 9);
+    ck_assert_int_eq(times_set(pages, TRUE, "Yes"), 9);
+}
+END_TEST
+
+START_TEST(one_print_laid_twice_is_asked_for_once_a_copy) {
     g_autoptr(Shown) shown =
         show_trees(ROLLED "  - { print: again, rule: viewed, anchor: { x_mm: 0, y_mm: 40 }, "
                           "reversed: true }\n",
@@ -365,23 +479,19 @@ START_TEST(one_print_laid_twice_is_asked_for_once) {
             ((const TapulSoughtMotif *)g_ptr_array_index(print->motifs, k))->places->len, 2);
     g_autoptr(GPtrArray) pages = pages_of(shown, 0);
     check_answers_come_last(shown, pages);
-    ck_assert_int_eq(times_set(pages, FALSE, "Willow"), 1);
-    ck_assert_int_eq(times_set(pages, TRUE, "The same"), TAPUL_WORKSHEET_MOST_MOTIFS);
-    ck_assert_int_eq(times_set(pages, TRUE, "Mirrored"), TAPUL_WORKSHEET_MOST_MOTIFS);
+    for (int answers = 0; answers < 2; answers++) {
+        ck_assert_int_eq(times_set(pages, answers, "Willow, upper copy"), 1);
+        ck_assert_int_eq(times_set(pages, answers, "Willow, lower copy"), 1);
+    }
+    ck_assert_int_eq(times_set(pages, TRUE, "The same"), TAPUL_WORKSHEET_MOST_ROWS / 2);
+    ck_assert_int_eq(times_set(pages, TRUE, "Mirrored"), TAPUL_WORKSHEET_MOST_ROWS / 2);
+    g_autofree char *said = words_said_by_page(last_of(pages));
+    ck_assert_ptr_nonnull(strstr(said, "(lower copy) Drawn as"));
+    ck_assert_ptr_nonnull(strstr(said, "A sheet turned over gives the mirror image"));
 }
 END_TEST
 
 /* --- Squares --- */
-
-/* The text that follows, `after` texts on, the name in the answers' table. */
-static char *answer_of(const GPtrArray *pages, const char *name, guint after) {
-    g_autoptr(GArray) texts = texts_of_page(last_of(pages));
-    for (guint i = 0; i + after < texts->len; i++)
-        if (strcmp(g_array_index(texts, PageText, i).text, name) == 0)
-            return g_strdup(g_array_index(texts, PageText, i + after).text);
-    ck_abort_msg("%s is not answered", name);
-    return NULL;
-}
 
 typedef struct {
     TapulVec2 at_mm;
@@ -424,6 +534,23 @@ static char *square_on_page(const TapulPage *page, const Shown *shown, TapulVec2
     return g_strdup_printf("%c%c", nearest.column, nearest.row);
 }
 
+/* The middle of a tree on the plate laid flat: its ink is the rim of its box. */
+static TapulVec2 middle_on_plate(const Shown *shown, const TapulLaying *map, TapulBox rim_mm) {
+    const int n = 200;
+    TapulBox box = tapul_box_empty();
+    for (int i = 0; i < 4 * n; i++) {
+        double along = (double)(i % n) / n;
+        TapulVec2 from = {i / n == 1 || i / n == 2 ? rim_mm.max.x : rim_mm.min.x,
+                          i / n >= 2 ? rim_mm.max.y : rim_mm.min.y};
+        TapulVec2 to = {i / n < 2 ? rim_mm.max.x : rim_mm.min.x,
+                        i / n == 1 || i / n == 2 ? rim_mm.max.y : rim_mm.min.y};
+        TapulSpot spot;
+        ck_assert(tapul_laying_spot(map, tapul_vec2_mix(from, to, along), &spot));
+        tapul_box_add(&box, tapul_development_point_mm(shown->question->development, spot));
+    }
+    return tapul_vec2_mix(box.min, box.max, 0.5);
+}
+
 static void check_squares(const Shown *shown, int format) {
     const TapulCaseLaid *laid = g_ptr_array_index(shown->laid, 0);
     g_autoptr(GPtrArray) pages = pages_of(shown, format);
@@ -431,19 +558,17 @@ static void check_squares(const Shown *shown, int format) {
     int checked = 0;
     for (guint i = 0; i < motifs->len; i++) {
         const TapulShownMotif *motif = g_ptr_array_index(motifs, i);
-        TapulSpot spot;
         if (times_set(pages, TRUE, motif->name) == 0)
             continue;
-        ck_assert(tapul_laying_spot(laid->map, motif->mark_print_mm, &spot));
         g_autofree char *square =
             square_on_page(page_with(pages, "overlay"), shown,
-                           tapul_development_point_mm(shown->question->development, spot));
+                           middle_on_plate(shown, laid->map, motif->print_mm));
         g_autofree char *answer = answer_of(pages, motif->name, 2);
         ck_assert_msg(g_str_has_prefix(answer, square) && !g_ascii_isdigit(answer[2]),
                       "%s lies in %s; the answer is %s", motif->name, square, answer);
         checked++;
     }
-    ck_assert_int_eq(checked, TAPUL_WORKSHEET_MOST_MOTIFS);
+    ck_assert_int_eq(checked, TAPUL_WORKSHEET_MOST_ROWS);
 }
 
 START_TEST(answers_name_the_square_where_the_laying_puts_a_motif) {
@@ -467,15 +592,13 @@ START_TEST(squares_are_named_as_on_a_map) {
     g_autofree char *first = tapul_squares_name(&squares, tapul_vec2(-4, 52));
     g_autofree char *middle = tapul_squares_name(&squares, tapul_vec2(47, 22));
     g_autofree char *beyond = tapul_squares_name(&squares, tapul_vec2(1e6, -1e6));
-    g_autofree char *within =
-        tapul_squares_names(&squares, tapul_vec2(47, 22), (TapulBox){{45, 20}, {50, 22}});
-    g_autofree char *across =
-        tapul_squares_names(&squares, tapul_vec2(47, 22), (TapulBox){{20, 10}, {60, 40}});
+    g_autofree char *within = tapul_squares_names(&squares, (TapulBox){{45, 20}, {50, 22}});
+    g_autofree char *across = tapul_squares_names(&squares, (TapulBox){{20, 10}, {60, 40}});
     ck_assert_str_eq(first, "A1");
     ck_assert_str_eq(middle, "D3");
     ck_assert_str_eq(beyond, "G4");
     ck_assert_str_eq(within, "D3");
-    ck_assert_str_eq(across, "D3 (B1–E3)");
+    ck_assert_str_eq(across, "D2 (B1–E3)");
 }
 END_TEST
 
@@ -498,12 +621,12 @@ END_TEST
 
 /* --- What the findings say --- */
 
-/* Whole per cent of the answered size. */
+/* Whole per cent of the answered width. */
 static double percent_of(const GPtrArray *pages, const char *name) {
     g_autofree char *answer = answer_of(pages, name, 4);
-    const char *figure = strchr(answer, ' ');
+    const char *figure = strstr(answer, "width ");
     ck_assert_msg(figure != NULL, "no size in '%s'", answer);
-    return g_ascii_strtod(figure, NULL);
+    return g_ascii_strtod(figure + strlen("width "), NULL);
 }
 
 START_TEST(findings_are_answered) {
@@ -525,10 +648,9 @@ START_TEST(findings_are_answered) {
         const char *name;
         guint after;
         const char *answer; /* what it begins with */
-    } expected[] = {{"Oak", 1, "No"},        {"Oak", 2, "–"},         {"Oak", 4, "–"},
-                    {"Elm", 1, "Undecided"}, {"Elm", 5, "–"},         {"Fir", 1, "Yes"},
-                    {"Maple", 4, "Smaller"}, {"Lime", 3, "Mirrored"}, {"Hazel", 3, "The same"},
-                    {"Hazel", 4, "Yes"},     {"Hazel", 5, "No"}};
+    } expected[] = {{"Oak", 1, "No"},         {"Oak", 2, "–"},      {"Oak", 4, "–"},
+                    {"Fir", 1, "Yes"},        {"Maple", 4, "No:"},  {"Lime", 3, "Mirrored"},
+                    {"Hazel", 3, "The same"}, {"Hazel", 4, "Yes:"}, {"Hazel", 5, "No"}};
     for (guint i = 0; i < G_N_ELEMENTS(expected); i++) {
         g_autofree char *answer = answer_of(pages, expected[i].name, expected[i].after);
         ck_assert_msg(g_str_has_prefix(answer, expected[i].answer), "%s: %s, not %s",
@@ -560,7 +682,7 @@ START_TEST(the_hand_is_answered_from_the_laying) {
     ck_assert_ptr_nonnull(strstr(no, "No: the laying supposes"));
     ck_assert_ptr_nonnull(strstr(yes, "Yes: the laying supposes"));
     ck_assert_int_eq(times_set(direct_pages, TRUE, "Mirrored"), 0);
-    ck_assert_int_eq(times_set(reversed_pages, TRUE, "Mirrored"), TAPUL_WORKSHEET_MOST_MOTIFS);
+    ck_assert_int_eq(times_set(reversed_pages, TRUE, "Mirrored"), TAPUL_WORKSHEET_MOST_ROWS);
 }
 END_TEST
 
@@ -596,7 +718,7 @@ START_TEST(rows_and_lines_leave_room_to_write) {
                 }
         }
         /* Below the heads and each row; two lines at least a question. */
-        ck_assert_uint_ge(rules, 1 + TAPUL_WORKSHEET_MOST_MOTIFS + 2 * 3);
+        ck_assert_uint_ge(rules, 1 + TAPUL_WORKSHEET_MOST_ROWS + 2 * 3);
     }
 }
 END_TEST
@@ -641,7 +763,7 @@ START_TEST(the_case_gives_the_words) {
     ck_assert_str_eq(tapul_page_title(g_ptr_array_index(pages, 0)), "Suche die Bilder");
     ck_assert_int_eq(times_set(pages, FALSE, "Eiche"), 1);
     ck_assert_int_eq(times_set(pages, FALSE, "gespiegelt"), 1);
-    ck_assert_int_eq(times_set(pages, TRUE, "Ja"), TAPUL_WORKSHEET_MOST_MOTIFS);
+    ck_assert_int_eq(times_set(pages, TRUE, "Ja"), TAPUL_WORKSHEET_MOST_ROWS);
 }
 END_TEST
 
@@ -695,7 +817,12 @@ int main(void) {
     tcase_add_test(tests, pages_before_the_answers_need_no_colour);
     tcase_add_test(tests, the_largest_motifs_are_asked_for_and_answered);
     tcase_add_test(tests, two_prints_share_the_motifs);
-    tcase_add_test(tests, one_print_laid_twice_is_asked_for_once);
+    tcase_add_test(tests, a_print_without_motifs_is_asked_for_as_a_whole);
+    tcase_add_test(tests, what_tells_most_is_asked_for_before_what_is_large);
+    tcase_add_test(tests, what_the_tracing_does_not_tell_is_not_claimed);
+    tcase_add_test(tests, what_only_fills_is_not_asked_for);
+    tcase_add_test(tests, a_tracing_that_was_not_weighed_is_not_shown);
+    tcase_add_test(tests, one_print_laid_twice_is_asked_for_once_a_copy);
     tcase_add_test(tests, answers_name_the_square_where_the_laying_puts_a_motif);
     tcase_add_test(tests, squares_are_named_as_on_a_map);
     tcase_add_test(tests, squares_cover_what_they_are_for);

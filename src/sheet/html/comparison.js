@@ -16,7 +16,8 @@
 
   function setUpWipe(figure) {
     const range = figure.querySelector('input[type="range"]');
-    const both = figure.querySelector('input[type="checkbox"]');
+    const both = figure.querySelector('input.both');
+    const flat = figure.querySelector('input.flat');
     const stage = figure.querySelector('.stage');
 
     function show() {
@@ -27,6 +28,11 @@
     both.addEventListener('change', () => {
       figure.classList.toggle('together', both.checked);
       range.disabled = both.checked;
+    });
+    flat.addEventListener('change', () => {
+      figure.classList.toggle('unbent', flat.checked);
+      stage.querySelector('.laid').ariaHidden = String(flat.checked);
+      stage.querySelector('.flat').ariaHidden = String(!flat.checked);
     });
     /* The figure itself can be wiped over, too; in a page that runs to the left from its right. */
     function follow(event) {
@@ -41,7 +47,7 @@
     stage.addEventListener('pointermove', follow);
     /* A browser that reloads the page may keep what was set. */
     show();
-    both.dispatchEvent(new Event('change'));
+    for (const choice of [both, flat]) choice.dispatchEvent(new Event('change'));
     figure.querySelector('.controls').hidden = false;
   }
 
@@ -98,7 +104,7 @@
 
   /* What is pointed at or has the focus is lit for as long; what is chosen stays lit. */
   function setUpMotifs(section) {
-    const figures = section.querySelectorAll('.pair figure');
+    const figures = section.querySelectorAll('.drawn');
     const buttons = [...section.querySelectorAll('.motifs button')];
     const name = section.querySelector('.lit-name');
     const said = document.getElementById('said');

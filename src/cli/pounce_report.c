@@ -1,0 +1,288 @@
+/* The report of `tapul pounce`: the papers and what they ask, the seams, the figures of the
+ * bite, and what a maker ought to know before going to work. */
+#include "cli/pounce_report.h"
+#include "cli/pounce_files.h"
+
+/* Ink lost or folded below this is rounding, not design. */
+#define LOST_MM 0.5
+
+static void begin_list(JsonBuilder *builder, const char *name) {
+    json_builder_set_member_name(builder, name);
+    json_builder_begin_array(builder);
+}
+
+/* --- Papers --- */
+
+/* The largest stretch or shrink that paper is asked for, in per cent. */
+static double asked_percent(const TapulDevelopment *development) {
+    return 100 * (fmax(development->stretch.max, 1 / development->stretch.min) - 1);
+}
+
+static void add_paper(JsonBuilder *builder, const TapulPouncePiece *piece) {
+    const TapulDevelopment *development = piece->piece->development;
+    TapulBox box = tapul_path_box(piece->cut);
+    json_builder_begin_object(builder);
+    tapul_report_integer(builder, "number", piece->number);
+    tapul_report_number(builder, "area_mm2", development->area_mm2, 2);
+    tapul_report_number(builder, "stretch_min", development->stretch.min, 6);
+    tapul_report_number(builder, "stretch_max", development->stretch.max, 6);
+    tapul_report_number(builder, "stretch_percent", asked_percent(development), 3);
+    tapul_report_number(builder, "width_mm", box.max.x - box.min.x, 2);
+    tapul_report_number(builder, "height_mm", box.max.y - box.min.y, 2);
+    json_builder_end_object(builder);
+}
+
+static void add_stretch(JsonBuilder *builder, const TapulCase *question,
+                        const TapulPounce *pounce) {
+    double least = INFINITY, most = 0;
+    for (guint i = 0; i < pounce->pieces->len; i++) {
+        const TapulPouncePiece *piece = g_ptr_array_index(pounce->pieces, i);
+        least = fmin(least, piece->piece->development->stretch.min);
+        most = fmax(most, piece->piece->development->stretch.max);
+    }
+    json_builder_set_member_name(builder, "stretch");
+    json_builder_begin_object(builder);
+    tapul_report_number(builder, "min", least, 6);
+    tapul_report_number(builder, "max", most, 6);
+    tapul_report_number(builder, "percent", 100 * pounce->pattern->stretch, 3);
+    tapul_report_number(builder, "limit_percent", 100 * question->pounce.stretch_limit, 3);
+    json_builder_end_object(builder);
+}
+
+/* --- Cuts and seams --- */
+
+static void add_place(JsonBuilder *builder, const TapulPouncePlace *place) {
+    json_builder_begin_object(builder);
+    if (place->by_tape) {
+        tapul_report_number(builder, "across_mm", place->across_mm, 3);
+        tapul_report_number(builder, "up_mm", place->up_mm, 3);
+    } else {
+        begin_list(builder, "xyz_mm");
+        for (int k = 0; k < 3; k++)
+            json_builder_add_double_value(builder, (&place->xyz_mm.x)[k]);
+        json_builder_end_array(builder);
+    }
+    json_builder_end_object(builder);
+}
+
+static void add_cut(JsonBuilder *builder, const GArray *line, gboolean given) {
+    json_builder_begin_object(builder);
+    json_builder_set_member_name(builder, "given");
+    json_builder_add_boolean_value(builder, given);
+    begin_list(builder, "points");
+    for (guint k = 0; k < line->len; k++)
+        add_place(builder, &g_array_index(line, TapulPouncePlace, k));
+    json_builder_end_array(builder);
+    json_builder_end_object(builder);
+}
+
+static void add_cuts(JsonBuilder *builder, const TapulCase *question,
+                     const TapulPounce *pounce) {
+    g_autoptr(GPtrArray) lines = tapul_pounce_cut_places(question, pounce);
+    begin_list(builder, "cuts");
+    for (guint i = 0; i < lines->len; i++)
+        add_cut(builder, g_ptr_array_index(lines, i),
+                pounce->cuts_given || i < question->opening_mm->len);
+    json_builder_end_array(builder);
+}
+
+/* How long a seam's edge is on one of its two papers. */
+static double edge_mm(const TapulPattern *pattern, const TapulSeam *seam, int side) {
+    const TapulPiece *piece = g_ptr_array_index(pattern->pieces, (guint)seam->piece[side]);
+    const TapulVec2 *flat_mm = piece->development->flat_mm;
+    double sum_mm = 0;
+    for (int i = 1; i < seam->n; i++)
+        sum_mm += tapul_vec2_distance(flat_mm[seam->vertex[side][i - 1]],
+                                      flat_mm[seam->vertex[side][i]]);
+    return sum_mm;
+}
+
+static void add_seam(JsonBuilder *builder, const TapulPattern *pattern, const TapulSeam *seam) {
+    double left_mm = edge_mm(pattern, seam, 0), right_mm = edge_mm(pattern, seam, 1);
+    json_builder_begin_object(builder);
+    tapul_report_integer(builder, "a", seam->piece[0] + 1);
+    tapul_report_integer(builder, "b", seam->piece[1] + 1);
+    tapul_report_number(builder, "length_mm", (left_mm + right_mm) / 2, 3);
+    tapul_report_number(builder, "difference_mm", fabs(left_mm - right_mm), 4);
+    json_builder_end_object(builder);
+}
+
+static void add_pattern(JsonBuilder *builder, const TapulCase *question,
+                        const TapulPounce *pounce) {
+    const GPtrArray *seams = pounce->pattern->seams;
+    begin_list(builder, "papers");
+    for (guint i = 0; i < pounce->pieces->len; i++)
+        add_paper(builder, g_ptr_array_index(pounce->pieces, i));
+    json_builder_end_array(builder);
+    add_cuts(builder, question, pounce);
+    begin_list(builder, "seams");
+    for (guint i = 0; i < seams->len; i++)
+        add_seam(builder, pounce->pattern, g_ptr_array_index(seams, i));
+    json_builder_end_array(builder);
+}
+
+/* --- The bite --- */
+
+static void add_too_thin(JsonBuilder *builder, const TapulResist *resist, guint most) {
+    tapul_report_integer(builder, "too_thin_in_all", resist ? resist->too_thin_in_all : 0);
+    begin_list(builder, "too_thin");
+    for (guint i = 0; resist && i < MIN(most, resist->too_thin->len); i++) {
+        const TapulTooThin *thin = &g_array_index(resist->too_thin, TapulTooThin, i);
+        json_builder_begin_object(builder);
+        tapul_report_text(builder, "what", thin->gap ? "gap" : "line");
+        tapul_report_integer(builder, "piece", thin->piece);
+        tapul_report_number(builder, "x_mm", thin->at_mm.x, 1);
+        tapul_report_number(builder, "y_mm", thin->at_mm.y, 1);
+        tapul_report_number(builder, "width_mm", thin->width_mm, 3);
+        tapul_report_number(builder, "length_mm", thin->length_mm, 2);
+        json_builder_end_object(builder);
+    }
+    json_builder_end_array(builder);
+}
+
+static void add_bites(JsonBuilder *builder, const TapulResist *resist) {
+    begin_list(builder, "bites");
+    for (guint i = 0; i < resist->bites->len; i++) {
+        const TapulBite *bite = g_ptr_array_index(resist->bites, i);
+        json_builder_begin_object(builder);
+        tapul_report_number(builder, "depth_mm", bite->depth_mm, 4);
+        tapul_report_number(builder, "bitten_area_mm2", bite->bitten_area_mm2, 2);
+        tapul_report_number(builder, "metal_g", bite->steel_g, 3);
+        json_builder_end_object(builder);
+    }
+    json_builder_end_array(builder);
+}
+
+static double deepest_mm(const TapulResist *resist) {
+    double sum_mm = 0;
+    for (guint i = 0; i < resist->bites->len; i++)
+        sum_mm += ((const TapulBite *)g_ptr_array_index(resist->bites, i))->depth_mm;
+    return sum_mm;
+}
+
+static void add_resist(JsonBuilder *builder, const TapulCase *question,
+                       const TapulResist *resist) {
+    static const char *const kinds[] = {"none", "ground", "lines"};
+    tapul_report_text(builder, "resist", kinds[resist ? resist->kind : TAPUL_RESIST_NONE]);
+    tapul_report_number(builder, "bitten_area_mm2", resist ? resist->bitten_area_mm2 : NAN, 2);
+    tapul_report_number(builder, "metal_g", resist ? resist->steel_g : NAN, 3);
+    if (!resist)
+        return;
+    tapul_report_number(builder, "depth_mm", deepest_mm(resist), 4);
+    tapul_report_number(builder, "etch_factor", question->pounce.etch_factor, 3);
+    tapul_report_number(builder, "undercut_mm", resist->undercut_mm, 4);
+    tapul_report_number(builder, "iron_chloride_g", resist->iron_chloride_g, 2);
+    tapul_report_number(builder, "etchant_l", resist->etchant_l, 3);
+    tapul_report_number(builder, "working_share", question->pounce.working_share, 3);
+    add_bites(builder, resist);
+    tapul_report_integer(builder, "dots", resist->dots);
+}
+
+static void add_cautions(JsonBuilder *builder) {
+    begin_list(builder, "cautions");
+    for (const char *const *line = tapul_etching_cautions(); *line; line++)
+        json_builder_add_string_value(builder, *line);
+    json_builder_end_array(builder);
+}
+
+/* --- Notes --- */
+
+/* Where on the plate a triangle of a piece lies: its middle. */
+static TapulSpot middle_on_plate(const TapulPiece *piece, int triangle) {
+    const TapulSpot *corner = &piece->plate_spot[3 * triangle];
+    TapulSpot spot = {corner[0].triangle, {0, 0, 0}};
+    for (int k = 0; k < 3; k++)
+        for (int w = 0; w < 3; w++)
+            spot.weight[w] += corner[k].weight[w] / 3;
+    return spot;
+}
+
+static char *say_place(const TapulPlate *plate, TapulSpot spot) {
+    TapulPouncePlace place = tapul_pounce_place(plate, spot);
+    if (place.by_tape)
+        return g_strdup_printf("across %.0f, up %.0f mm by tape", place.across_mm, place.up_mm);
+    return g_strdup_printf("x %.0f, y %.0f, z %.0f mm", place.xyz_mm.x, place.xyz_mm.y,
+                           place.xyz_mm.z);
+}
+
+static void note_stretch(GPtrArray *notes, const TapulCase *question,
+                         const TapulPounce *pounce) {
+    for (guint i = 0; i < pounce->pieces->len; i++) {
+        const TapulPouncePiece *piece = g_ptr_array_index(pounce->pieces, i);
+        const TapulDevelopment *development = piece->piece->development;
+        double percent = asked_percent(development);
+        if (percent <= 100 * question->pounce.stretch_limit)
+            continue;
+        g_autofree char *place =
+            say_place(question->plate,
+                      middle_on_plate(piece->piece, development->stretch.worst_triangle));
+        g_ptr_array_add(
+            notes, g_strdup_printf("piece %d asks %.1f %%, more than the limit of %.3g %%: "
+                                   "paper buckles; add a cut near %s",
+                                   piece->number, percent, 100 * question->pounce.stretch_limit,
+                                   place));
+    }
+}
+
+static void note_laid(GPtrArray *notes, const TapulCase *question, const GPtrArray *laid) {
+    for (guint i = 0; i < laid->len; i++) {
+        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
+        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
+        const TapulLaidInk *ink = ((const TapulCaseLaid *)g_ptr_array_index(laid, i))->ink;
+        if (ink->beyond_edge_mm > LOST_MM || ink->beyond_edge_fills > 0)
+            g_ptr_array_add(
+                notes, g_strdup_printf("print '%s': %.0f mm of line and %d areas lie "
+                                       "beyond the plate's edge and are left out",
+                                       print->id, ink->beyond_edge_mm, ink->beyond_edge_fills));
+        if (ink->folded_mm > LOST_MM || ink->folded_fills > 0)
+            g_ptr_array_add(notes,
+                            g_strdup_printf("print '%s': %.0f mm of line and %d areas "
+                                            "fold where the sheet wrinkles",
+                                            print->id, ink->folded_mm, ink->folded_fills));
+    }
+}
+
+static GPtrArray *gather_notes(const TapulCase *question, const GPtrArray *laid,
+                               const TapulPounce *pounce, guint most_too_thin) {
+    GPtrArray *notes = g_ptr_array_new_with_free_func(g_free);
+    const TapulResist *resist = pounce->resist;
+    note_stretch(notes, question, pounce);
+    note_laid(notes, question, laid);
+    for (guint i = 0; i < question->prints->len; i++) {
+        const TapulPrint *print = g_ptr_array_index(question->prints, i);
+        tapul_note_size(notes, print->file, print->ink);
+        tapul_note_scan(notes, print->file, print->ink);
+    }
+    tapul_note_fit(notes, question->plate);
+    if (resist && resist->too_thin->len > most_too_thin)
+        g_ptr_array_add(notes, g_strdup_printf("the longest %u of what is too thin are listed; "
+                                               "--json lists more",
+                                               most_too_thin));
+    return notes;
+}
+
+/* --- All --- */
+
+JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
+                              const TapulPounce *pounce, guint most_too_thin,
+                              GPtrArray *files) {
+    JsonBuilder *builder = tapul_report_begin("pounce");
+    g_autoptr(GPtrArray) notes = gather_notes(question, laid, pounce, most_too_thin);
+    tapul_report_text(builder, "title", question->title);
+    tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
+    tapul_report_fit(builder, question->plate);
+    tapul_report_integer(builder, "pieces", pounce->pieces->len);
+    tapul_report_integer(builder, "tiles", pounce->tiling->used->len);
+    tapul_report_text(builder, "paper", question->pounce.paper);
+    tapul_report_text(builder, "face", question->pounce.face_down ? "down" : "up");
+    add_stretch(builder, question, pounce);
+    add_pattern(builder, question, pounce);
+    add_resist(builder, question, pounce->resist);
+    add_too_thin(builder, pounce->resist, most_too_thin);
+    if (pounce->resist)
+        add_cautions(builder);
+    tapul_report_notes(builder, notes);
+    g_ptr_array_add(files, NULL);
+    tapul_report_files(builder, (char *const *)files->pdata);
+    return tapul_report_end(builder);
+}

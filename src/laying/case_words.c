@@ -60,7 +60,6 @@ static const char *const words[] = {
     "edge of the plate",
     "ridge",
     "medial line",
-    "field",
     "seam, along the back",
     "also laid from",
     "in each pair, left the print as engraved, right the plate",

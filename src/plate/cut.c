@@ -133,10 +133,20 @@ static void rotate(GArray *array, guint n, guint size) {
     memcpy(array->data + (gsize)(array->len - n) * size, moved, (gsize)n * size);
 }
 
-void tapul_cut_centre(TapulCut *cut, double *along_mm) {
+/* Whether the last triangle is a neighbour of the first: at a seam it is none, though the ends
+ * are at one place. */
+static gboolean is_closed(const TapulMesh *mesh, const TapulCut *cut) {
     guint n = cut->triangles->len;
-    TapulVec3 *first = (TapulVec3 *)(void *)cut->points->data;
-    if (n < 3 || tapul_vec3_distance(first[0], first[n]) > ON_PLANE_MM)
+    const TapulVec3 *point = (const TapulVec3 *)(const void *)cut->points->data;
+    const int *over = mesh->across[g_array_index(cut->triangles, int, n - 1)];
+    int first = g_array_index(cut->triangles, int, 0);
+    return n > 2 && (over[0] == first || over[1] == first || over[2] == first) &&
+           tapul_vec3_distance(point[0], point[n]) <= ON_PLANE_MM;
+}
+
+void tapul_cut_centre(const TapulMesh *mesh, TapulCut *cut, double *along_mm) {
+    guint n = cut->triangles->len;
+    if (!is_closed(mesh, cut))
         return;
     double length_mm = tapul_cut_length_mm(cut), share;
     double opposite_mm = *along_mm + (*along_mm < length_mm / 2 ? 0.5 : -0.5) * length_mm;

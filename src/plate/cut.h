@@ -32,7 +32,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulCut, tapul_cut_free)
 void tapul_cut_reverse(TapulCut *cut);
 /* A cut that comes round to its own beginning is made to begin and end opposite the place
  * along_mm, which becomes its middle; others stay as they are. */
-void tapul_cut_centre(TapulCut *cut, double *along_mm);
+void tapul_cut_centre(const TapulMesh *mesh, TapulCut *cut, double *along_mm);
 double tapul_cut_length_mm(const TapulCut *cut);
 /* The segment that holds a length along the cut, and the share of it before that length. */
 guint tapul_cut_segment(const TapulCut *cut, double along_mm, double *share);

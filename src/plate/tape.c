@@ -78,7 +78,7 @@ static TapulCut *level_cut(const TapulPlate *plate, TapulSpot spot, double *alon
         cut = tapul_cut_at(mesh, level_at(y_mm + EDGE_STEP_MM), spot, along_mm);
     if (!cut)
         return NULL;
-    tapul_cut_centre(cut, along_mm);
+    tapul_cut_centre(mesh, cut, along_mm);
     double share;
     guint i = tapul_cut_segment(cut, *along_mm, &share);
     /* A segment of no length tells no direction: take the longest of the neighbours. */

@@ -28,13 +28,11 @@ static GEOSGeometry *visible_part(const TapulCellDesign *found, const TapulDesig
     return shape;
 }
 
-static GPtrArray *papers_near(const TapulDesign *design, TapulBox box) {
+static GPtrArray *papers_of(const GPtrArray *near) {
     GPtrArray *papers = g_ptr_array_new();
-    for (guint i = 0; i < design->parts->len; i++) {
-        TapulDesignPart *part = &g_array_index(design->parts, TapulDesignPart, i);
-        if (part->paper && tapul_boxes_overlap(part->box, box))
-            g_ptr_array_add(papers, part);
-    }
+    for (guint i = 0; i < near->len; i++)
+        if (((const TapulDesignPart *)g_ptr_array_index(near, i))->paper)
+            g_ptr_array_add(papers, g_ptr_array_index(near, i));
     return papers;
 }
 
@@ -61,14 +59,14 @@ static gboolean find_stopped(const TapulResistPlan *plan, TapulCellDesign *found
     return TRUE;
 }
 
-static gboolean find_design(const TapulResistPlan *plan, const TapulDesign *design,
+static gboolean find_design(const TapulResistPlan *plan, const GPtrArray *near,
                             TapulCellDesign *found) {
-    g_autoptr(GPtrArray) papers = papers_near(design, found->around);
+    g_autoptr(GPtrArray) papers = papers_of(near);
     g_autoptr(GPtrArray) visible = g_ptr_array_new();
     g_autoptr(GArray) stopped = g_array_new(FALSE, FALSE, sizeof(int));
-    for (guint i = 0; i < design->parts->len; i++) {
-        const TapulDesignPart *part = &g_array_index(design->parts, TapulDesignPart, i);
-        if (part->paper || !tapul_boxes_overlap(part->box, found->around))
+    for (guint i = 0; i < near->len; i++) {
+        const TapulDesignPart *part = g_ptr_array_index(near, i);
+        if (part->paper)
             continue;
         g_ptr_array_add(visible, visible_part(found, part, papers));
         g_array_append_val(stopped, part->stopped);
@@ -77,7 +75,16 @@ static gboolean find_design(const TapulResistPlan *plan, const TapulDesign *desi
     return found->design && (!plan->stops || find_stopped(plan, found, visible, stopped));
 }
 
-/* --- Cells --- */
+/* --- A cell --- */
+
+/* A box and what has to be known about it. */
+static TapulBox around(const TapulResistPlan *plan, TapulBox box) {
+    double reach_mm = plan->reach_mm;
+    if (plan->stops && plan->kind == TAPUL_RESIST_GROUND)
+        reach_mm += STOPPED_GAP_MM;
+    TapulVec2 beyond = {reach_mm, reach_mm};
+    return (TapulBox){tapul_vec2_sub(box.min, beyond), tapul_vec2_add(box.max, beyond)};
+}
 
 static void cell_free(gpointer data) {
     TapulResistCell *cell = data;
@@ -97,40 +104,61 @@ static gboolean find_thin(const TapulResistPlan *plan, const TapulCellDesign *fo
     return cell->thin[0] && cell->thin[1];
 }
 
-/* FALSE if GEOS gives up. A cell without paper has an empty one. */
+/* FALSE if GEOS gives up. A cell without paper has an empty one. near: the parts of the design
+ * (TapulDesignPart*, in order) that it has to know. */
 static gboolean fill_cell(const TapulResistPlan *plan, const TapulDesign *design,
-                          TapulResistCell *cell) {
+                          const GPtrArray *near, TapulResistCell *cell) {
     g_autoptr(TapulShapes) shapes = tapul_shapes_new();
-    double reach_mm = plan->reach_mm;
-    if (plan->stops && plan->kind == TAPUL_RESIST_GROUND)
-        reach_mm += STOPPED_GAP_MM;
-    TapulVec2 beyond = {reach_mm, reach_mm};
-    TapulCellDesign found = {.shapes = shapes,
-                             .around = {tapul_vec2_sub(cell->box.min, beyond),
-                                        tapul_vec2_add(cell->box.max, beyond)}};
+    TapulCellDesign found = {.shapes = shapes, .around = around(plan, cell->box)};
     cell->paper = tapul_shape_both(cell->shapes, tapul_shape_copy(shapes, design->paper),
                                    tapul_shape_box(shapes, cell->box));
     if (!cell->paper || GEOSisEmpty_r(cell->shapes->regions.geos, cell->paper) == 1)
         return cell->paper != NULL;
-    if (!find_design(plan, design, &found) ||
+    if (!find_design(plan, near, &found) ||
         !tapul_resist_compensate(plan, design, &found, cell))
         return FALSE;
     cell->design = tapul_shape_copy(cell->shapes, found.design);
     return find_thin(plan, &found, cell);
 }
 
-static GPtrArray *empty_cells(TapulBox box) {
-    GPtrArray *cells = g_ptr_array_new_with_free_func(cell_free);
-    double left_mm = floor(box.min.x / CELL_MM) * CELL_MM;
-    double low_mm = floor(box.min.y / CELL_MM) * CELL_MM;
-    for (double y_mm = low_mm; y_mm < box.max.y; y_mm += CELL_MM)
-        for (double x_mm = left_mm; x_mm < box.max.x; x_mm += CELL_MM) {
-            TapulResistCell *cell = g_new0(TapulResistCell, 1);
-            cell->shapes = tapul_shapes_new();
-            cell->box = (TapulBox){{x_mm, y_mm}, {x_mm + CELL_MM, y_mm + CELL_MM}};
-            g_ptr_array_add(cells, cell);
-        }
-    return cells;
+/* --- All cells --- */
+
+typedef struct {
+    TapulVec2 origin_mm;
+    int columns, rows;
+    GPtrArray *cells; /* of TapulResistCell*, row by row */
+    GPtrArray *near;  /* of GPtrArray of TapulDesignPart*, [cells] */
+} Grid;
+
+static Grid grid_new(TapulBox box) {
+    Grid grid = {.origin_mm = {floor(box.min.x / CELL_MM) * CELL_MM,
+                               floor(box.min.y / CELL_MM) * CELL_MM},
+                 .cells = g_ptr_array_new_with_free_func(cell_free),
+                 .near = g_ptr_array_new_with_free_func((GDestroyNotify)g_ptr_array_unref)};
+    grid.columns = (int)ceil((box.max.x - grid.origin_mm.x) / CELL_MM);
+    grid.rows = (int)ceil((box.max.y - grid.origin_mm.y) / CELL_MM);
+    for (int i = 0; i < grid.columns * grid.rows; i++) {
+        TapulVec2 at = {(i % grid.columns) * CELL_MM, (i / grid.columns) * CELL_MM};
+        TapulResistCell *cell = g_new0(TapulResistCell, 1);
+        cell->shapes = tapul_shapes_new();
+        cell->box.min = tapul_vec2_add(grid.origin_mm, at);
+        cell->box.max = tapul_vec2_add(cell->box.min, tapul_vec2(CELL_MM, CELL_MM));
+        g_ptr_array_add(grid.cells, cell);
+        g_ptr_array_add(grid.near, g_ptr_array_new());
+    }
+    return grid;
+}
+
+static void add_near(const TapulResistPlan *plan, Grid *grid, TapulDesignPart *part) {
+    TapulBox box = around(plan, part->box);
+    int from_x = (int)floor((box.min.x - grid->origin_mm.x) / CELL_MM);
+    int to_x = (int)floor((box.max.x - grid->origin_mm.x) / CELL_MM);
+    int from_y = (int)floor((box.min.y - grid->origin_mm.y) / CELL_MM);
+    int to_y = (int)floor((box.max.y - grid->origin_mm.y) / CELL_MM);
+    for (int y = MAX(from_y, 0); y <= MIN(to_y, grid->rows - 1); y++)
+        for (int x = MAX(from_x, 0); x <= MIN(to_x, grid->columns - 1); x++)
+            g_ptr_array_add(g_ptr_array_index(grid->near, (guint)(y * grid->columns + x)),
+                            part);
 }
 
 static void drop_empty(GPtrArray *cells) {
@@ -140,12 +168,18 @@ static void drop_empty(GPtrArray *cells) {
 }
 
 GPtrArray *tapul_resist_cells_new(const TapulResistPlan *plan, const TapulDesign *design) {
-    g_autoptr(GPtrArray) cells = empty_cells(design->box);
+    Grid grid = grid_new(design->box);
+    g_autoptr(GPtrArray) cells = grid.cells;
+    g_autoptr(GPtrArray) near = grid.near;
+    for (guint i = 0; i < design->parts->len; i++)
+        add_near(plan, &grid, &g_array_index(design->parts, TapulDesignPart, i));
     int n = (int)cells->len;
     gboolean known = TRUE;
 #pragma omp parallel for schedule(dynamic) reduction(&& : known)
     for (int i = 0; i < n; i++)
-        known = fill_cell(plan, design, g_ptr_array_index(cells, i)) && known;
+        known =
+            fill_cell(plan, design, g_ptr_array_index(near, i), g_ptr_array_index(cells, i)) &&
+            known;
     if (!known)
         return NULL;
     drop_empty(cells);

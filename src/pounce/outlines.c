@@ -4,8 +4,8 @@
  * stretch, so that no join is lost between them. */
 #include "pounce/outlines.h"
 
-/* Curves become chords this near to them: a tenth of what paper and knife can hold. */
-#define FLAT_MM 0.01
+/* Curves become chords this near to them; lines are simplified by as little again. */
+#define FLAT_MM 0.005
 /* No curve of a design needs more chords; a wild control point must not take all memory. */
 #define MOST_CHORDS 2000
 /* Points nearer than this are one. */
@@ -78,26 +78,34 @@ static void add_cap(Stroke *stroke, TapulVec2 before, TapulVec2 end) {
     TapulVec2 along = tapul_vec2_sub(end, before);
     along = tapul_vec2_scale(along, half_mm / tapul_vec2_length(along));
     const TapulVec2 line[2] = {end, tapul_vec2_add(end, along)};
-    add_part(stroke, tapul_shape_band(stroke->shapes, line, 2, 2 * half_mm, FALSE));
+    add_part(stroke, tapul_shape_band(stroke->shapes, line, 2,
+                                      (TapulBand){2 * half_mm, TAPUL_CAP_BUTT, FALSE}));
 }
 
 /* --- Lines --- */
 
-/* An open line, or a closed one whose first two points are given again at its end. */
+static void add_mitres(Stroke *stroke, const GArray *line) {
+    for (guint i = 1; i + 1 < line->len; i++)
+        add_mitre(stroke, POINT(line, i - 1), POINT(line, i), POINT(line, i + 1));
+}
+
+/* An open line, or a closed one whose first two points are given again at its end. Only what
+ * is one band has its caps from it; of several each would have its own. */
 static void add_line(Stroke *stroke, const GArray *line, gboolean closed) {
     const TapulVec2 *p = (const TapulVec2 *)(const void *)line->data;
+    const TapulMark *mark = stroke->mark;
     guint n = line->len;
-    gboolean round_joins = stroke->mark->join == TAPUL_JOIN_ROUND;
+    gboolean whole = !closed && n <= BAND_POINTS;
+    TapulBand band = {mark->width_mm, whole ? mark->cap : TAPUL_CAP_BUTT,
+                      mark->join == TAPUL_JOIN_ROUND};
     for (guint from = 0; from + 1 < n;) {
         guint to = MIN(from + BAND_POINTS, n - 1);
-        add_part(stroke, tapul_shape_band(stroke->shapes, p + from, to - from + 1,
-                                          stroke->mark->width_mm, round_joins));
+        add_part(stroke, tapul_shape_band(stroke->shapes, p + from, to - from + 1, band));
         from = to == n - 1 ? to : to - 1;
     }
-    if (stroke->mark->join == TAPUL_JOIN_MITRE)
-        for (guint i = 1; i + 1 < n; i++)
-            add_mitre(stroke, p[i - 1], p[i], p[i + 1]);
-    if (!closed) {
+    if (mark->join == TAPUL_JOIN_MITRE)
+        add_mitres(stroke, line);
+    if (!closed && !whole) {
         add_cap(stroke, p[1], p[0]);
         add_cap(stroke, p[n - 2], p[n - 1]);
     }

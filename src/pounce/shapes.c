@@ -90,16 +90,21 @@ static int chords(double radius_mm) {
 }
 
 GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, guint n,
-                               double width_mm, gboolean round_joins) {
+                               TapulBand band) {
+    static const int caps[] = {[TAPUL_CAP_BUTT] = GEOSBUF_CAP_FLAT,
+                               [TAPUL_CAP_ROUND] = GEOSBUF_CAP_ROUND,
+                               [TAPUL_CAP_SQUARE] = GEOSBUF_CAP_SQUARE};
     GEOSContextHandle_t geos = shapes->regions.geos;
     GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, FALSE);
     GEOSGeometry *line =
         sequence ? keep(shapes, GEOSGeom_createLineString_r(geos, sequence)) : NULL;
+    if (line && n > 2)
+        line = keep(shapes, GEOSSimplify_r(geos, line, TAPUL_SHAPE_ARC_MM));
+    double half_mm = band.width_mm / 2;
     return line ? keep_areas(shapes,
                              GEOSBufferWithStyle_r(
-                                 geos, line, width_mm / 2, chords(width_mm / 2),
-                                 GEOSBUF_CAP_FLAT,
-                                 round_joins ? GEOSBUF_JOIN_ROUND : GEOSBUF_JOIN_BEVEL, 1))
+                                 geos, line, half_mm, chords(half_mm), caps[band.cap],
+                                 band.round_joins ? GEOSBUF_JOIN_ROUND : GEOSBUF_JOIN_BEVEL, 1))
                 : NULL;
 }
 

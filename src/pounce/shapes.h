@@ -4,6 +4,8 @@
 
 #include "ink/region.h"
 
+#include <tapul/ink.h>
+
 G_BEGIN_DECLS
 
 /* Areas are brought on to a lattice this fine, so that no stretch or chink of theirs is finer
@@ -42,9 +44,15 @@ GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
 GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box);
 /* Grown (by_mm < 0: shrunk) all around, corners round. */
 GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm);
-/* The area of a line of even width with square-cut ends. */
+/* A line drawn with an even width. */
+typedef struct {
+    double width_mm;
+    TapulCap cap;         /* at both ends */
+    gboolean round_joins; /* else bevelled */
+} TapulBand;
+
 GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, guint n,
-                               double width_mm, gboolean round_joins);
+                               TapulBand band);
 GEOSGeometry *tapul_shape_disc(TapulShapes *shapes, TapulVec2 middle_mm, double radius_mm);
 
 double tapul_shape_area_mm2(TapulShapes *shapes, const GEOSGeometry *shape);

@@ -5,6 +5,53 @@
 
 #include "papers_for_tests.h"
 
+#define ALLOWANCE_MM 5.0
+#define CAP          "{ kind: sphere, radius_mm: 100, half_angle_deg: 40 }"
+
+/* --- Plates --- */
+
+static inline TestPapers *whole_cylinder(void) {
+    TestPapers *papers = papers_new_take(test_ground_new(CYLINDER_SURFACE, CYLINDER_MIDDLE_MM));
+    papers_cut(papers);
+    return papers;
+}
+
+/* Parted by a line that leans. */
+static inline TestPapers *parted_cylinder(void) {
+    TestPapers *papers = papers_new_take(test_ground_new(CYLINDER_SURFACE, CYLINDER_MIDDLE_MM));
+    papers_add_cut(papers, 2, (const double[][2]){{20, 1}, {35, 299}});
+    papers_cut(papers);
+    return papers;
+}
+
+static inline TestPapers *whole_cap(void) {
+    TestPapers *papers = papers_new_take(test_ground_new(CAP, 64));
+    papers_cut(papers);
+    return papers;
+}
+
+/* Parted in three, one of them with a dart. */
+static inline TestPapers *parted_cap(void) {
+    TestPapers *papers = papers_new_take(test_ground_new(CAP, 64));
+    papers_add_cut(papers, 2, (const double[][2]){{-63, 60}, {63, 60}});
+    papers_add_cut(papers, 2, (const double[][2]){{5, 1}, {2, 59}});
+    papers_add_cut(papers, 2, (const double[][2]){{45, 109}, {20, 85}});
+    papers_cut(papers);
+    return papers;
+}
+
+/* Parted along the ridge, and one of the halves with a dart from there. */
+static inline TestPapers *parted_breastplate(void) {
+    TestPapers *papers =
+        papers_new_take(test_ground_from_file("shapes/peascod-breastplate.yaml", 150));
+    papers_add_cut(papers, 4, (const double[][2]){{0, 2}, {0, 100}, {0, 200}, {0, 341}});
+    papers_add_cut(papers, 3, (const double[][2]){{0, 180}, {60, 180}, {130, 170}});
+    papers_cut(papers);
+    return papers;
+}
+
+/* --- Marks --- */
+
 static inline void marked_piece_free(gpointer data) {
     TapulPouncePiece *piece = data;
     g_array_unref(piece->notches);
@@ -31,6 +78,10 @@ static inline GPtrArray *marked_pieces(const TestPapers *papers, double allowanc
     }
     tapul_pounce_marks(&papers->question, papers->pattern, pieces, allowance_mm);
     return pieces;
+}
+
+static inline const TapulPouncePiece *piece_at(const GPtrArray *pieces, guint i) {
+    return g_ptr_array_index(pieces, i);
 }
 
 /* The edge of a piece's outline nearest to a point: its ends, and the share along it. */

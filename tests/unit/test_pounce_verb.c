@@ -262,6 +262,59 @@ START_TEST(cuts_written_make_the_same_papers) {
 }
 END_TEST
 
+/* A waisted tube, which lies flat only when it is cut open. */
+#define AROUND 36
+#define UP     8
+static void write_tube(const char *folder) {
+    g_autoptr(GString) text = g_string_new(NULL);
+    for (int j = 0; j <= UP; j++)
+        for (int i = 0; i < AROUND; i++) {
+            double angle = 2 * G_PI * i / AROUND, up = (double)j / UP;
+            double radius_mm = 60 - 12 * up - 8 * sin(G_PI * up);
+            g_string_append_printf(text, "v %.4f %.4f %.4f\n", radius_mm * sin(angle),
+                                   60 * up - 30, radius_mm * cos(angle));
+        }
+    for (int j = 0; j < UP; j++)
+        for (int i = 0; i < AROUND; i++) {
+            int a = 1 + j * AROUND + i, b = 1 + j * AROUND + (i + 1) % AROUND;
+            g_string_append_printf(text, "f %d %d %d\nf %d %d %d\n", a, b, b + AROUND, a,
+                                   b + AROUND, a + AROUND);
+        }
+    g_free(write_file(folder, "tube.obj", text->str));
+}
+
+/* What opened the plate belongs to the cuts: without it those found would fit no disc. */
+START_TEST(cuts_written_hold_the_one_that_opens_the_plate) {
+    static const char head[] = "tapul: case/1\ntitle: Tube\nplate: tube.obj\n"
+                               "pounce: { stretch_percent: 3 }\n";
+    static const char opened[] =
+        "development: { cuts: [ [ { xyz_mm: [0, -30, -60] }, { xyz_mm: [0, 0, -46] }, { "
+        "xyz_mm: [0, 30, -48] } ] ] }\n";
+    g_autofree char *folder = new_folder();
+    g_autofree char *out = g_build_filename(folder, "out", NULL), *cuts = NULL;
+    g_autofree char *again = g_build_filename(folder, "again", NULL);
+    g_autofree char *first = g_strconcat(head, opened, NULL);
+    write_tube(folder);
+    JsonNode *found = pounce(folder, first, out, NULL, NULL);
+    guint n = json_array_get_length(list_of(found, "cuts"));
+    ck_assert_uint_ge(n, 2);
+    ck_assert(json_object_get_boolean_member(
+        json_array_get_object_element(list_of(found, "cuts"), 0), "given"));
+    ck_assert(!json_object_get_boolean_member(
+        json_array_get_object_element(list_of(found, "cuts"), 1), "given"));
+    g_autofree char *path = g_build_filename(out, "cuts.yaml", NULL);
+    ck_assert(g_file_get_contents(path, &cuts, NULL, NULL));
+    g_autofree char *text = g_strconcat(head, cuts, NULL);
+    JsonNode *given = pounce(folder, text, again, NULL, NULL);
+    ck_assert_uint_eq(json_array_get_length(list_of(given, "cuts")), n);
+    ck_assert_int_eq((int)report_number(given, "pieces", NULL),
+                     (int)report_number(found, "pieces", NULL));
+    json_node_unref(found);
+    json_node_unref(given);
+    remove_folder(folder);
+}
+END_TEST
+
 /* --- Options --- */
 
 START_TEST(options_go_over_the_case) {
@@ -349,6 +402,7 @@ int main(void) {
     tcase_add_test(tests, files_are_those_of_the_report);
     tcase_add_test(tests, half_a_result_is_taken_back);
     tcase_add_test(tests, cuts_written_make_the_same_papers);
+    tcase_add_test(tests, cuts_written_hold_the_one_that_opens_the_plate);
     tcase_add_test(tests, options_go_over_the_case);
     tcase_add_test(tests, cuts_are_found_beside_those_given);
     tcase_add_loop_test(tests, bad_input_is_refused_and_leaves_nothing, 0,

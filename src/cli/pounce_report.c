@@ -5,6 +5,8 @@
 
 /* Ink lost or folded below this is rounding, not design. */
 #define LOST_MM 0.5
+/* How many of what is too thin a report for people lists. */
+#define TOO_THIN_FOR_PEOPLE 10
 
 static void begin_list(JsonBuilder *builder, const char *name) {
     json_builder_set_member_name(builder, name);
@@ -65,24 +67,40 @@ static void add_place(JsonBuilder *builder, const TapulPouncePlace *place) {
     json_builder_end_object(builder);
 }
 
-static void add_cut(JsonBuilder *builder, const GArray *line, gboolean given) {
-    json_builder_begin_object(builder);
-    json_builder_set_member_name(builder, "given");
-    json_builder_add_boolean_value(builder, given);
+static char *say_place(const TapulPouncePlace *place) {
+    if (place->by_tape)
+        return g_strdup_printf("across %.0f, up %.0f mm by tape", place->across_mm,
+                               place->up_mm);
+    return g_strdup_printf("x %.0f, y %.0f, z %.0f mm", place->xyz_mm.x, place->xyz_mm.y,
+                           place->xyz_mm.z);
+}
+
+static void add_points(JsonBuilder *builder, const GArray *line) {
     begin_list(builder, "points");
     for (guint k = 0; k < line->len; k++)
         add_place(builder, &g_array_index(line, TapulPouncePlace, k));
     json_builder_end_array(builder);
-    json_builder_end_object(builder);
 }
 
-static void add_cuts(JsonBuilder *builder, const TapulCase *question,
-                     const TapulPounce *pounce) {
+static void add_ends(JsonBuilder *builder, const GArray *line) {
+    g_autofree char *from = say_place(&g_array_index(line, TapulPouncePlace, 0));
+    g_autofree char *to = say_place(&g_array_index(line, TapulPouncePlace, line->len - 1));
+    tapul_report_text(builder, "from", from);
+    tapul_report_text(builder, "to", to);
+}
+
+static void add_cuts(JsonBuilder *builder, const TapulCase *question, const TapulPounce *pounce,
+                     gboolean brief) {
     g_autoptr(GPtrArray) lines = tapul_pounce_cut_places(question, pounce);
     begin_list(builder, "cuts");
-    for (guint i = 0; i < lines->len; i++)
-        add_cut(builder, g_ptr_array_index(lines, i),
-                pounce->cuts_given || i < question->opening_mm->len);
+    for (guint i = 0; i < lines->len; i++) {
+        json_builder_begin_object(builder);
+        json_builder_set_member_name(builder, "given");
+        json_builder_add_boolean_value(builder,
+                                       pounce->cuts_given || i < question->opening_mm->len);
+        (brief ? add_ends : add_points)(builder, g_ptr_array_index(lines, i));
+        json_builder_end_object(builder);
+    }
     json_builder_end_array(builder);
 }
 
@@ -108,13 +126,13 @@ static void add_seam(JsonBuilder *builder, const TapulPattern *pattern, const Ta
 }
 
 static void add_pattern(JsonBuilder *builder, const TapulCase *question,
-                        const TapulPounce *pounce) {
+                        const TapulPounce *pounce, gboolean brief) {
     const GPtrArray *seams = pounce->pattern->seams;
     begin_list(builder, "papers");
     for (guint i = 0; i < pounce->pieces->len; i++)
         add_paper(builder, g_ptr_array_index(pounce->pieces, i));
     json_builder_end_array(builder);
-    add_cuts(builder, question, pounce);
+    add_cuts(builder, question, pounce, brief);
     begin_list(builder, "seams");
     for (guint i = 0; i < seams->len; i++)
         add_seam(builder, pounce->pattern, g_ptr_array_index(seams, i));
@@ -197,30 +215,23 @@ static TapulSpot middle_on_plate(const TapulPiece *piece, int triangle) {
     return spot;
 }
 
-static char *say_place(const TapulPlate *plate, TapulSpot spot) {
-    TapulPouncePlace place = tapul_pounce_place(plate, spot);
-    if (place.by_tape)
-        return g_strdup_printf("across %.0f, up %.0f mm by tape", place.across_mm, place.up_mm);
-    return g_strdup_printf("x %.0f, y %.0f, z %.0f mm", place.xyz_mm.x, place.xyz_mm.y,
-                           place.xyz_mm.z);
-}
-
 static void note_stretch(GPtrArray *notes, const TapulCase *question,
                          const TapulPounce *pounce) {
+    double limit_percent = 100 * question->pounce.stretch_limit;
     for (guint i = 0; i < pounce->pieces->len; i++) {
         const TapulPouncePiece *piece = g_ptr_array_index(pounce->pieces, i);
         const TapulDevelopment *development = piece->piece->development;
         double percent = asked_percent(development);
-        if (percent <= 100 * question->pounce.stretch_limit)
+        if (percent <= limit_percent)
             continue;
-        g_autofree char *place =
-            say_place(question->plate,
-                      middle_on_plate(piece->piece, development->stretch.worst_triangle));
+        TapulPouncePlace worst = tapul_pounce_place(
+            question->plate,
+            middle_on_plate(piece->piece, development->stretch.worst_triangle));
+        g_autofree char *place = say_place(&worst);
         g_ptr_array_add(
             notes, g_strdup_printf("piece %d asks %.1f %%, more than the limit of %.3g %%: "
                                    "paper buckles; add a cut near %s",
-                                   piece->number, percent, 100 * question->pounce.stretch_limit,
-                                   place));
+                                   piece->number, percent, limit_percent, place));
     }
 }
 
@@ -264,8 +275,8 @@ static GPtrArray *gather_notes(const TapulCase *question, const GPtrArray *laid,
 /* --- All --- */
 
 JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounce *pounce, guint most_too_thin,
-                              GPtrArray *files) {
+                              const TapulPounce *pounce, gboolean brief, GPtrArray *files) {
+    guint most_too_thin = brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT;
     JsonBuilder *builder = tapul_report_begin("pounce");
     g_autoptr(GPtrArray) notes = gather_notes(question, laid, pounce, most_too_thin);
     tapul_report_text(builder, "title", question->title);
@@ -276,7 +287,7 @@ JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
     tapul_report_text(builder, "paper", question->pounce.paper);
     tapul_report_text(builder, "face", question->pounce.face_down ? "down" : "up");
     add_stretch(builder, question, pounce);
-    add_pattern(builder, question, pounce);
+    add_pattern(builder, question, pounce, brief);
     add_resist(builder, question, pounce->resist);
     add_too_thin(builder, pounce->resist, most_too_thin);
     if (pounce->resist)

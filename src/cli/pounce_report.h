@@ -6,8 +6,9 @@
 
 #include <tapul/pounce.h>
 
-/* most_too_thin: how many of what is too thin are listed. files is ended by this call. */
+/* brief: for people, of each cut only its ends and of what is too thin only the longest. files
+ * is ended by this call. */
 JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounce *pounce, guint most_too_thin, GPtrArray *files);
+                              const TapulPounce *pounce, gboolean brief, GPtrArray *files);
 
 #endif

@@ -5,10 +5,6 @@
 
 #include <string.h>
 
-/* How many of what is too thin a report for people lists; all that are known are in its JSON.
- */
-#define TOO_THIN_FOR_PEOPLE 10
-
 static char *paper, *cuts;
 static gboolean reversed, mesh;
 
@@ -70,8 +66,7 @@ static JsonNode *make(const TapulCall *call, const TapulCase *question, GError *
     g_autofree char *folder = tapul_output_folder(call, error);
     if (!folder || !tapul_write_pounce(question, pounce, mesh, folder, files, error))
         return NULL;
-    return tapul_pounce_report(question, laid, pounce,
-                               call->json ? G_MAXUINT : TOO_THIN_FOR_PEOPLE, files);
+    return tapul_pounce_report(question, laid, pounce, !call->json, files);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {

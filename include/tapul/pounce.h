@@ -66,7 +66,7 @@ typedef enum {
 typedef struct {
     int piece;          /* number */
     TapulVec2 at_mm;
-    double width_mm;    /* the narrowest that is kept up over a stretch as long as the finest that lasts */
+    double width_mm;    /* at at_mm; nine tenths of the run are wider */
     double length_mm;   /* of all that is too thin and hangs together */
     gboolean gap;       /* between two parts that stand too near to each other */
 } TapulTooThin;

@@ -2,8 +2,6 @@
  * leave. The fourth step of the maker's papers (parts.h); its own stand in resist_parts.h. */
 #include "pounce/resist_parts.h"
 
-/* So many of what is too thin are listed. */
-#define MOST_LISTED 500
 /* The design is known beyond what undercut and openings ask by so much more. */
 #define SPARE_MM 0.1
 
@@ -93,7 +91,7 @@ static gboolean take_piece(const TapulResistPlan *plan, const TapulDottedPiece *
     gboolean known = piece->cells != NULL;
     for (int k = 0; known && k < plan->n_bites; k++)
         known = take_bite(g_ptr_array_index(resist->bites, (guint)k), piece->cells, k);
-    if (known && tapul_thin_runs(plan, piece->design->piece, piece->cells, resist->too_thin))
+    if (known && tapul_thin_runs(plan, piece->design->piece, piece->cells, resist))
         return TRUE;
     g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
                 "piece %d: the areas that the resist covers cannot be had from its design",
@@ -137,8 +135,6 @@ static void sum_up(const TapulResistPlan *plan, TapulResist *resist) {
     resist->iron_chloride_g = tapul_bite_iron_chloride_g(resist->steel_g);
     resist->etchant_l = tapul_bite_etchant_l(resist->steel_g, plan->asked->working_share);
     tapul_thin_sort(resist->too_thin);
-    resist->too_thin_in_all = (int)resist->too_thin->len;
-    g_array_set_size(resist->too_thin, MIN(resist->too_thin->len, MOST_LISTED));
 }
 
 static TapulResist *resist_new(const TapulResistPlan *plan) {

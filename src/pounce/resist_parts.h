@@ -11,6 +11,7 @@
 G_BEGIN_DECLS
 
 #define TAPUL_MOST_BITES 6
+#define TAPUL_MOST_THIN  500
 
 /* --- The design of a piece --- */
 
@@ -88,10 +89,11 @@ gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign 
 /* The parts of a shape narrower than finest_mm. */
 GEOSGeometry *tapul_thin_parts(TapulShapes *shapes, const GEOSGeometry *shape,
                                double finest_mm);
-/* Adds what hangs together of the cells' thin parts as runs. FALSE if GEOS gives up. */
+/* Adds what hangs together of the cells' thin parts to too_thin, and counts it. FALSE if GEOS
+ * gives up. */
 gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulPouncePiece *piece,
-                         const GPtrArray *cells, GArray *too_thin);
-/* The longest first. */
+                         const GPtrArray *cells, TapulResist *resist);
+/* The longest first, and no more than TAPUL_MOST_THIN. */
 void tapul_thin_sort(GArray *too_thin);
 
 /* --- Dots --- */

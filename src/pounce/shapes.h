@@ -34,8 +34,8 @@ GEOSGeometry *tapul_shape_of_path(TapulShapes *shapes, const TapulPath *path,
                                   gboolean even_odd);
 /* parts: of GEOSGeometry*, of which copies are put together. */
 GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts);
-/* Brought on to the lattice. */
-GEOSGeometry *tapul_shape_snap(TapulShapes *shapes, const GEOSGeometry *shape);
+/* Brought on to the lattice, with fewer points: the edge moves by 0.004 mm at most. */
+GEOSGeometry *tapul_shape_simplify(TapulShapes *shapes, const GEOSGeometry *shape);
 GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
                                 const GEOSGeometry *what);
 GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,

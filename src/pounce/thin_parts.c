@@ -1,14 +1,17 @@
 /* What is narrower than the finest line that lasts: what an opening (shrinking, then growing by
  * as much; J. Serra 1982) takes away. What hangs together is one run, of which a maker is told
- * where it is narrowest, how narrow, and how long it is. */
+ * where it is narrow, how narrow, and how long it is. */
 #include "pounce/resist_parts.h"
 
 /* What is thinner than the finest by less than this passes: no gauge shows it. */
 #define SLACK_MM 0.01
 /* Grown back by so much more than shrunk, so that no rind of roundings is left. */
 #define ROUNDING_MM 0.004
-/* Widths are asked at most at so many places of a run. */
-#define MOST_PLACES 200
+/* Widths are asked at about so many places of a run at most. */
+#define MOST_PLACES 100
+/* How narrow a run is: a tenth of its edge is nearer to the other side. Its very narrowest
+ * place would be the point that any line ends in. */
+#define NARROWER 0.1
 
 GEOSGeometry *tapul_thin_parts(TapulShapes *shapes, const GEOSGeometry *shape,
                                double finest_mm) {
@@ -103,56 +106,70 @@ static GArray *widths_of(const GArray *edges, double step_mm) {
     return widths;
 }
 
-/* Length and mean width of a band of an area and an edge: area = length width, edge = 2 (length
- * + width); of a net, whose many ends and holes hide its length, area by width. */
-static double length_of(double area_mm2, double edge_mm, double width_mm) {
+/* A band of an area and an edge: area = length width, edge = 2 (length + width). A net of bands
+ * as well, whose edge runs along both sides of all of them. */
+static double length_of(double area_mm2, double edge_mm) {
     double half_mm = edge_mm / 4;
-    double root = half_mm * half_mm - area_mm2;
-    return root > 0 ? half_mm + sqrt(root) : area_mm2 / width_mm;
+    return half_mm + sqrt(fmax(0, half_mm * half_mm - area_mm2));
 }
 
-static gboolean measure(const TapulResistPlan *plan, TapulShapes *shapes,
-                        const GEOSGeometry *polygon, TapulTooThin *run) {
+typedef struct {
+    const GEOSGeometry *polygon;
+    double length_mm, edge_mm;
+} Run;
+
+static int longest_run(gconstpointer a, gconstpointer b) {
+    const Run *x = a, *y = b;
+    return (x->length_mm < y->length_mm) - (x->length_mm > y->length_mm);
+}
+
+/* The polygons that are long enough to count, the longest first. */
+static GArray *runs_of(TapulShapes *shapes, const GEOSGeometry *all, double finest_mm) {
     GEOSContextHandle_t geos = shapes->regions.geos;
-    double finest_mm = plan->asked->finest_mm, edge_mm = 0;
-    double area_mm2 = tapul_shape_area_mm2(shapes, polygon);
-    GEOSLength_r(geos, polygon, &edge_mm);
-    run->length_mm = length_of(area_mm2, edge_mm, finest_mm);
-    if (run->length_mm < finest_mm)
-        return FALSE;
-    double step_mm = fmax(finest_mm / 4, edge_mm / MOST_PLACES);
-    g_autoptr(GArray) edges = edges_of(geos, polygon);
+    GArray *runs = g_array_new(FALSE, FALSE, sizeof(Run));
+    int n = GEOSGetNumGeometries_r(geos, all);
+    for (int i = 0; i < n; i++) {
+        Run run = {.polygon = GEOSGetGeometryN_r(geos, all, i)};
+        GEOSLength_r(geos, run.polygon, &run.edge_mm);
+        run.length_mm = length_of(tapul_shape_area_mm2(shapes, run.polygon), run.edge_mm);
+        if (run.length_mm >= finest_mm)
+            g_array_append_val(runs, run);
+    }
+    g_array_sort(runs, longest_run);
+    return runs;
+}
+
+static void list_run(TapulShapes *shapes, const Run *run, TapulTooThin listed, double finest_mm,
+                     GArray *too_thin) {
+    double step_mm = fmax(finest_mm / 4, run->edge_mm / MOST_PLACES);
+    g_autoptr(GArray) edges = edges_of(shapes->regions.geos, run->polygon);
     g_autoptr(GArray) widths = widths_of(edges, step_mm);
     if (widths->len == 0)
-        return FALSE;
-    /* The narrowest that is kept up over a stretch as long as the finest, seen from both
-     * sides: the rounded end of a line is no narrow place. */
-    guint stretch = (guint)ceil(2 * finest_mm / step_mm);
-    Width width = g_array_index(widths, Width, MIN(stretch, widths->len) - 1);
-    run->width_mm = width.width_mm;
-    run->at_mm = width.at_mm;
-    return TRUE;
+        return;
+    Width width = g_array_index(widths, Width, (guint)(NARROWER * widths->len));
+    listed.width_mm = width.width_mm;
+    listed.at_mm = width.at_mm;
+    listed.length_mm = run->length_mm;
+    g_array_append_val(too_thin, listed);
 }
 
 gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulPouncePiece *piece,
-                         const GPtrArray *cells, GArray *too_thin) {
+                         const GPtrArray *cells, TapulResist *resist) {
+    double finest_mm = plan->asked->finest_mm;
     for (int i = 0; i < 2; i++) {
         g_autoptr(TapulShapes) shapes = tapul_shapes_new();
-        GEOSContextHandle_t geos = shapes->regions.geos;
         g_autoptr(GPtrArray) parts = g_ptr_array_new();
+        TapulTooThin listed = {.piece = piece->number,
+                               .gap = (i == 0) == (plan->kind == TAPUL_RESIST_LINES)};
         for (guint c = 0; c < cells->len; c++)
             g_ptr_array_add(parts, ((TapulResistCell *)g_ptr_array_index(cells, c))->thin[i]);
         GEOSGeometry *all = tapul_shape_union(shapes, parts);
-        int n = all ? GEOSGetNumGeometries_r(geos, all) : -1;
-        if (n < 0)
+        if (!all)
             return FALSE;
-        for (int k = 0; k < n; k++) {
-            TapulTooThin run = {.piece = piece->number,
-                                .gap = (i == 0) == (plan->kind == TAPUL_RESIST_LINES)};
-            const GEOSGeometry *polygon = GEOSGetGeometryN_r(geos, all, k);
-            if (GEOSisEmpty_r(geos, polygon) == 0 && measure(plan, shapes, polygon, &run))
-                g_array_append_val(too_thin, run);
-        }
+        g_autoptr(GArray) runs = runs_of(shapes, all, finest_mm);
+        resist->too_thin_in_all += (int)runs->len;
+        for (guint k = 0; k < MIN(runs->len, TAPUL_MOST_THIN); k++)
+            list_run(shapes, &g_array_index(runs, Run, k), listed, finest_mm, resist->too_thin);
     }
     return TRUE;
 }
@@ -168,4 +185,5 @@ static int longest_first(gconstpointer a, gconstpointer b) {
 
 void tapul_thin_sort(GArray *too_thin) {
     g_array_sort(too_thin, longest_first);
+    g_array_set_size(too_thin, MIN(too_thin->len, TAPUL_MOST_THIN));
 }

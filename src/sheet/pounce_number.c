@@ -4,6 +4,7 @@
 
 /* From large to what still is seen across a bench. */
 static const double number_mm[] = {16, 12, 9, 6.5};
+#define BESIDE_FROM 2 /* index of the largest beside a piece */
 /* What letters cover of a line, in ems, and the middle of figures above that of letters. */
 #define LETTERS_EMS    0.95
 #define BELOW_EMS      0.25
@@ -102,9 +103,11 @@ void tapul_pounce_set_number(TapulPounceSetting *setting, int piece) {
         tapul_room_copy(setting->resist ? setting->beside : setting->room);
     if (!setting->resist)
         tapul_room_take_outside(within, edge);
-    guint sizes = G_N_ELEMENTS(number_mm);
+    /* Beside its piece a number is the nearer to it, and the surer its own, the smaller it is.
+     */
+    guint first = setting->resist ? BESIDE_FROM : 0, sizes = G_N_ELEMENTS(number_mm) - first;
     for (guint i = 0; i < 2 * sizes; i++) {
-        Block block = block_of(setting, piece, number_mm[i % sizes], i < sizes);
+        Block block = block_of(setting, piece, number_mm[first + i % sizes], i < sizes);
         TapulBox found;
         if (!tapul_room_find(within, block.size_mm, near, &found))
             continue;

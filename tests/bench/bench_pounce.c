@@ -1,7 +1,7 @@
 /* How long the maker's papers take, as a person meets them: the demonstration's peascod
- * breastplate with its whole design, from case file to finished tiles, cuts to be found,
- * without and with a resist; whole processes, started one after another. Then the stages, by
- * the library in this process. */
+ * breastplate with its whole design, from case file to finished tiles, cuts to be found; whole
+ * processes, started one after another. Then the stages, by the library in this process,
+ * without and with a resist of two bites and a dotted ground. */
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -95,6 +95,7 @@ static void write_pages(GPtrArray *pages_taken, const char *folder) {
 }
 
 static void time_stages(const char *path, const char *folder) {
+    gint64 start_us = g_get_monotonic_time();
     Watch watch = {"", 0};
     TapulCaseOptions options = tapul_case_options_defaults();
     TapulPounceProgress progress = {show, &watch};
@@ -120,6 +121,7 @@ static void time_stages(const char *path, const char *folder) {
     tick(&watch, "layers");
     g_ptr_array_unref(tapul_sheet_pounce_layers(&pages));
     tick(&watch, NULL);
+    printf("  %-30s %7.2f s\n", "together", 1e-6 * (double)(g_get_monotonic_time() - start_us));
     printf("  %u papers, %u tiles, stretch %.2f %%\n", pounce->pieces->len,
            pounce->tiling->used->len, 100 * pounce->pattern->stretch);
 }
@@ -140,10 +142,11 @@ int main(void) {
     g_autofree char *question = g_build_filename(folder, "case.yaml", NULL);
     printf("%u processors; the peascod breastplate with border, bands, cartouche and birds\n",
            g_get_num_processors());
+    write_case(question, FALSE);
+    time_process(question, folder, "patterns");
     for (int etched = FALSE; etched <= TRUE; etched++) {
-        const char *what = etched ? "dotted ground, 2 bites" : "patterns";
+        printf("%s\n", etched ? "stages, with the resist:" : "stages:");
         write_case(question, etched);
-        time_process(question, folder, what);
         time_stages(question, folder);
     }
     remove_all(folder);

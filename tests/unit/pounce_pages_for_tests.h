@@ -102,7 +102,7 @@ static const struct {
 #define DOTTED  5
 #define BITTEN  6
 
-/* Made once, before tests fork. */
+/* Made once, for all tests. */
 static Papers *papers_of[N_KINDS];
 
 static inline void make_papers(void) {

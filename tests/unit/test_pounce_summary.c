@@ -248,6 +248,8 @@ int main(void) {
     add_tests(together, of_resists, G_N_ELEMENTS(of_resists), DOTTED, BITTEN);
     suite_add_tcase(suite, together);
     SRunner *runner = srunner_create(suite);
+    /* The papers are made once, with threads, which do not live on in a fork. */
+    srunner_set_fork_status(runner, CK_NOFORK);
     srunner_run_all(runner, CK_NORMAL);
     int failed = srunner_ntests_failed(runner);
     srunner_free(runner);

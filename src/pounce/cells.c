@@ -3,8 +3,10 @@
  * itself, so that neither growing nor opening is felt at its edges. */
 #include "pounce/resist_parts.h"
 
-/* A multiple of TAPUL_SHAPE_LATTICE_MM, so that neighbours share their edge. */
+/* Larger cells take GEOS longer, smaller ones see more beyond themselves. */
 #define CELL_MM 12.0
+/* A cell that lacks no more than this is full of paper. */
+#define FULL_MM2 1e-9
 /* The ground of a stopped-out part of a design whose ground is bitten is what lies between its
  * lines where they are no further apart than this; our choice, common practice knows none. */
 #define STOPPED_GAP_MM 5.0
@@ -93,18 +95,6 @@ static void cell_free(gpointer data) {
     g_free(cell);
 }
 
-static gboolean find_thin(const TapulResistPlan *plan, const TapulCellDesign *found,
-                          TapulResistCell *cell) {
-    GEOSGeometry *rest = tapul_shape_minus(
-        found->shapes, tapul_shape_box(found->shapes, found->around), found->design);
-    GEOSGeometry *const shape[2] = {found->design, rest};
-    for (int i = 0; i < 2; i++) {
-        GEOSGeometry *thin = tapul_thin_parts(found->shapes, shape[i], plan->asked->finest_mm);
-        cell->thin[i] = tapul_shape_both(cell->shapes, thin, cell->paper);
-    }
-    return cell->thin[0] && cell->thin[1];
-}
-
 /* FALSE if GEOS gives up. A cell without paper has an empty one. near: the parts of the design
  * (TapulDesignPart*, in order) that it has to know. */
 static gboolean fill_cell(const TapulResistPlan *plan, const TapulDesign *design,
@@ -115,11 +105,12 @@ static gboolean fill_cell(const TapulResistPlan *plan, const TapulDesign *design
                                    tapul_shape_box(shapes, cell->box));
     if (!cell->paper || GEOSisEmpty_r(cell->shapes->regions.geos, cell->paper) == 1)
         return cell->paper != NULL;
+    cell->is_full = tapul_shape_area_mm2(shapes, cell->paper) > CELL_MM * CELL_MM - FULL_MM2;
     if (!find_design(plan, near, &found) ||
         !tapul_resist_compensate(plan, design, &found, cell))
         return FALSE;
     cell->design = tapul_shape_copy(cell->shapes, found.design);
-    return find_thin(plan, &found, cell);
+    return cell->design != NULL;
 }
 
 /* --- All cells --- */

@@ -10,7 +10,7 @@
 
 /* What was bitten is grown back by so much more than it was shrunk, so that chords of arcs
  * leave nothing along its edge; it is cut at the wanted edge then. */
-#define ROUNDING_MM (2 * (TAPUL_SHAPE_ARC_MM + TAPUL_SHAPE_LATTICE_MM))
+#define ROUNDING_MM (2 * (TAPUL_SHAPE_ARC_MM + TAPUL_SHAPE_FINE_MM))
 
 typedef struct {
     const TapulResistPlan *plan;
@@ -80,16 +80,21 @@ static gboolean find_bare(Bites *bites, const TapulCellDesign *found) {
     return bites->bare[bites->n_bites - 1] != NULL;
 }
 
-/* What a bite eats in the end: what is bare, and the undercut about it; so lines and gaps that
- * vanished under the resist are left out. */
+/* What of a shape lies on the cell's paper. */
+static GEOSGeometry *on_paper(TapulShapes *shapes, const TapulResistCell *cell,
+                              const GEOSGeometry *shape) {
+    return cell->is_full ? tapul_shape_clip(shapes, shape, cell->box)
+                         : tapul_shape_both(shapes, shape, cell->paper);
+}
+
+/* What a bite eats in the end: what is bare, and all undercut about it, up to the wanted edge;
+ * so lines and gaps that vanished under the resist are left out. */
 static GEOSGeometry *bitten(const Bites *bites, const TapulResistCell *cell, int k) {
     TapulShapes *shapes = bites->shapes;
-    const double *total_mm = bites->plan->total_mm;
-    double undercut_mm = tapul_undercut_mm(total_mm[bites->n_bites] - total_mm[k],
+    double undercut_mm = tapul_undercut_mm(bites->plan->total_mm[bites->n_bites],
                                            bites->plan->asked->etch_factor);
     GEOSGeometry *reached = tapul_shape_grow(shapes, bites->bare[k], undercut_mm + ROUNDING_MM);
-    return tapul_shape_both(shapes, tapul_shape_both(shapes, reached, bites->wanted[k]),
-                            cell->paper);
+    return on_paper(shapes, cell, tapul_shape_both(shapes, reached, bites->wanted[k]));
 }
 
 gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign *design,
@@ -99,7 +104,7 @@ gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign 
         return FALSE;
     for (int k = 0; k < plan->n_bites; k++) {
         GEOSGeometry *eaten = bitten(&bites, cell, k);
-        cell->bare[k] = tapul_shape_both(cell->shapes, bites.bare[k], cell->paper);
+        cell->bare[k] = on_paper(cell->shapes, cell, bites.bare[k]);
         cell->cover[k] = tapul_shape_minus(cell->shapes, cell->paper, cell->bare[k]);
         if (!eaten || !cell->cover[k])
             return FALSE;

@@ -14,6 +14,7 @@ void tapul_design_free(TapulDesign *design) {
         return;
     g_ptr_array_unref(design->bags);
     g_array_unref(design->parts);
+    g_ptr_array_unref(design->charts);
     tapul_metal_scale_free(design->scale);
     g_free(design);
 }
@@ -52,6 +53,7 @@ static int first_stopped(const TapulResistPlan *plan, const TapulMark *mark, int
 typedef struct {
     const TapulMark *mark;
     int laying;
+    gboolean beyond;   /* a seam */
     GPtrArray *shapes; /* of GEOSGeometry* */
     gboolean failed;
 } Job;
@@ -60,8 +62,8 @@ static void clear_job(gpointer data) {
     g_ptr_array_unref(((Job *)data)->shapes);
 }
 
-static void add_job(GArray *jobs, const TapulMark *mark, int laying) {
-    Job job = {mark, laying, g_ptr_array_new(), FALSE};
+static void add_job(GArray *jobs, const TapulMark *mark, int laying, gboolean beyond) {
+    Job job = {mark, laying, beyond, g_ptr_array_new(), FALSE};
     g_array_append_val(jobs, job);
 }
 
@@ -90,49 +92,56 @@ static GPtrArray *turned_seams(const GPtrArray *seams) {
     return turned;
 }
 
-/* Strips beyond the seams that have the piece on their left. */
-static void add_strips(const TapulResistPlan *plan, const TapulPouncePiece *piece,
-                       const TapulPattern *pattern, GPtrArray *strips) {
+/* The piece and the strips beyond its seams, on both sides of every seam. */
+static GPtrArray *find_charts(const TapulResistPlan *plan, const TapulPouncePiece *piece) {
+    g_autoptr(GPtrArray) seams = turned_seams(plan->pattern->seams);
+    const TapulPattern turned = {plan->pattern->pieces, seams, plan->pattern->stretch};
     GPtrArray *charts =
-        tapul_charts_new(plan->question, pattern, piece->number - 1, plan->reach_mm);
-    g_ptr_array_remove_index(charts, 0); /* the piece itself */
-    g_ptr_array_extend_and_steal(strips, charts);
+        tapul_charts_new(plan->question, plan->pattern, piece->number - 1, plan->reach_mm);
+    GPtrArray *others =
+        tapul_charts_new(plan->question, &turned, piece->number - 1, plan->reach_mm);
+    g_ptr_array_remove_index(others, 0); /* the piece itself */
+    g_ptr_array_extend_and_steal(charts, others);
+    return charts;
 }
 
-/* The marks beyond the seams, where the piece's own ink does not go on: kept in beyond, which
- * owns them. */
-static gboolean add_beyond(const TapulResistPlan *plan, const TapulPouncePiece *piece,
+/* The marks beyond the seams, where the piece's own ink does not go on, or not far enough: kept
+ * in beyond, which owns them. */
+static gboolean add_beyond(const TapulResistPlan *plan, const TapulDesign *design,
                            GPtrArray *beyond, GArray *jobs) {
-    g_autoptr(GPtrArray) charts =
-        g_ptr_array_new_with_free_func((GDestroyNotify)tapul_chart_free);
+    g_autoptr(GPtrArray) strips = g_ptr_array_new();
     gboolean known = TRUE;
-    g_autoptr(GPtrArray) turned = turned_seams(plan->pattern->seams);
-    const TapulPattern pattern = {plan->pattern->pieces, turned, plan->pattern->stretch};
-    if (turned->len > 0)
-        add_strips(plan, piece, &pattern, charts);
-    if (turned->len > 0 && plan->asked->allowance_mm < plan->reach_mm)
-        add_strips(plan, piece, plan->pattern, charts);
-    for (guint l = 0; charts->len > 0 && l < plan->laid->len; l++) {
+    for (guint i = 1; i < design->charts->len; i++)
+        g_ptr_array_add(strips, g_ptr_array_index(design->charts, i));
+    for (guint l = 0; strips->len > 0 && l < plan->laid->len; l++) {
         const TapulCaseLaid *laid = g_ptr_array_index(plan->laid, l);
         for (guint m = 0; laid->ink && m < laid->ink->marks->len; m++) {
             const TapulMark *mark = g_ptr_array_index(laid->ink->marks, m);
             guint before = beyond->len;
             if (mark->kind == TAPUL_MARK_STROKE)
-                tapul_carry_stroke(charts, mark, beyond);
+                tapul_carry_stroke(strips, mark, beyond);
             else
-                known &= tapul_carry_area(charts, mark, beyond);
+                known &= tapul_carry_area(strips, mark, beyond);
             for (guint i = before; i < beyond->len; i++)
-                add_job(jobs, g_ptr_array_index(beyond, i), (int)l);
+                add_job(jobs, g_ptr_array_index(beyond, i), (int)l, TRUE);
         }
     }
     return known;
 }
 
-static void outline_block(TapulShapes *shapes, GArray *jobs, guint block) {
-    for (guint i = block * BLOCK; i < MIN((block + 1) * BLOCK, jobs->len); i++) {
-        Job *job = &g_array_index(jobs, Job, i);
-        job->failed = !tapul_mark_parts(shapes, job->mark, job->shapes);
+/* What lies beyond a seam is a little larger, so that no chink is left at the seam. */
+static void outline_mark(TapulShapes *shapes, Job *job) {
+    job->failed = !tapul_mark_parts(shapes, job->mark, job->shapes);
+    for (guint i = 0; job->beyond && i < job->shapes->len; i++) {
+        GEOSGeometry **shape = (GEOSGeometry **)&g_ptr_array_index(job->shapes, i);
+        *shape = tapul_shape_grow(shapes, *shape, TAPUL_SHAPE_FINE_MM);
+        job->failed |= *shape == NULL;
     }
+}
+
+static void outline_block(TapulShapes *shapes, GArray *jobs, guint block) {
+    for (guint i = block * BLOCK; i < MIN((block + 1) * BLOCK, jobs->len); i++)
+        outline_mark(shapes, &g_array_index(jobs, Job, i));
 }
 
 static void take_parts(const TapulResistPlan *plan, TapulDesign *design, const GArray *jobs) {
@@ -185,8 +194,8 @@ static gboolean add_marks(const TapulResistPlan *plan, TapulDesign *design, GErr
     g_array_set_clear_func(jobs, clear_job);
     for (guint i = 0; i < piece->ink->len; i++)
         add_job(jobs, g_ptr_array_index(piece->ink, i),
-                GPOINTER_TO_INT(g_ptr_array_index(piece->ink_laying, i)));
-    if (!add_beyond(plan, piece, beyond, jobs)) {
+                GPOINTER_TO_INT(g_ptr_array_index(piece->ink_laying, i)), FALSE);
+    if (!add_beyond(plan, design, beyond, jobs)) {
         g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
                     "piece %d: a filled area cannot be cut at a seam: its outline is tangled",
                     piece->number);
@@ -201,6 +210,7 @@ TapulDesign *tapul_design_new(const TapulResistPlan *plan, const TapulPouncePiec
     design->piece = piece;
     design->bags = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_shapes_free);
     design->parts = g_array_new(FALSE, FALSE, sizeof(TapulDesignPart));
+    design->charts = find_charts(plan, piece);
     design->scale = tapul_metal_scale_new(piece->piece);
     TapulShapes *shapes = tapul_shapes_new();
     g_ptr_array_add(design->bags, shapes);

@@ -60,7 +60,7 @@ static void add_mitre(Stroke *stroke, TapulVec2 before, TapulVec2 at, TapulVec2 
     TapulVec2 middle = tapul_vec2_scale(tapul_vec2_add(normal[0], normal[1]), 0.5);
     double cosine = tapul_vec2_length(middle); /* of half the turn; the mitre is 1 / cosine */
     if (cosine * stroke->mark->mitre_limit < 1 ||
-        half_mm * (1 / cosine - cosine) < TAPUL_SHAPE_LATTICE_MM)
+        half_mm * (1 / cosine - cosine) < TAPUL_SHAPE_FINE_MM)
         return;
     const TapulVec2 wedge[4] = {
         at, tapul_vec2_add(at, tapul_vec2_scale(normal[0], half_mm)),
@@ -114,8 +114,7 @@ static void add_line(Stroke *stroke, const GArray *line, gboolean closed) {
 /* A line without length is a dot if it has caps. */
 static void add_open_line(Stroke *stroke, GArray *line) {
     if (line->len == 1 && stroke->mark->cap != TAPUL_CAP_BUTT) {
-        TapulVec2 beside =
-            tapul_vec2_add(POINT(line, 0), tapul_vec2(TAPUL_SHAPE_LATTICE_MM, 0));
+        TapulVec2 beside = tapul_vec2_add(POINT(line, 0), tapul_vec2(TAPUL_SHAPE_FINE_MM, 0));
         g_array_append_val(line, beside);
     }
     if (line->len >= 2)

@@ -60,19 +60,23 @@ static TapulResistPlan plan_new(const TapulCase *question, const GPtrArray *laid
 /* --- Pieces --- */
 
 /* The cells' parts as one path. NULL if GEOS gives up. */
-static TapulPath *joined(const GPtrArray *cells, gboolean cover, int bite) {
+static TapulPath *outline_of(const GPtrArray *cells, gboolean cover, int bite) {
     g_autoptr(TapulShapes) shapes = tapul_shapes_new();
-    g_autoptr(GPtrArray) parts = g_ptr_array_new();
+    g_autoptr(GArray) parts = g_array_new(FALSE, FALSE, sizeof(TapulCellShape));
     for (guint i = 0; i < cells->len; i++) {
         const TapulResistCell *cell = g_ptr_array_index(cells, i);
-        g_ptr_array_add(parts, cover ? cell->cover[bite] : cell->bare[bite]);
+        TapulCellShape part = {cover ? cell->cover[bite] : cell->bare[bite], cell->box};
+        g_array_append_val(parts, part);
     }
-    GEOSGeometry *all = tapul_shape_union(shapes, parts);
-    return all ? tapul_region_path(&shapes->regions, all) : NULL;
+    return tapul_cells_outline(shapes, parts);
 }
 
 static gboolean take_bite(TapulBite *bite, const GPtrArray *cells, int k) {
-    TapulPath *bare = joined(cells, FALSE, k), *cover = joined(cells, TRUE, k);
+    TapulPath *path[2];
+#pragma omp parallel for
+    for (int i = 0; i < 2; i++)
+        path[i] = outline_of(cells, i == 1, k);
+    TapulPath *bare = path[0], *cover = path[1];
     if (!bare || !cover) {
         tapul_path_free(bare);
         tapul_path_free(cover);
@@ -91,7 +95,7 @@ static gboolean take_piece(const TapulResistPlan *plan, const TapulDottedPiece *
     gboolean known = piece->cells != NULL;
     for (int k = 0; known && k < plan->n_bites; k++)
         known = take_bite(g_ptr_array_index(resist->bites, (guint)k), piece->cells, k);
-    if (known && tapul_thin_runs(plan, piece->design->piece, piece->cells, resist))
+    if (known && tapul_thin_runs(plan, piece->design, piece->cells, resist))
         return TRUE;
     g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
                 "piece %d: the areas that the resist covers cannot be had from its design",
@@ -134,7 +138,7 @@ static void sum_up(const TapulResistPlan *plan, TapulResist *resist) {
         ((const TapulBite *)g_ptr_array_index(resist->bites, 0))->bitten_area_mm2;
     resist->iron_chloride_g = tapul_bite_iron_chloride_g(resist->steel_g);
     resist->etchant_l = tapul_bite_etchant_l(resist->steel_g, plan->asked->working_share);
-    tapul_thin_sort(resist->too_thin);
+    tapul_thin_sort(resist);
 }
 
 static TapulResist *resist_new(const TapulResistPlan *plan) {

@@ -5,6 +5,8 @@
 #ifndef TAPUL_POUNCE_RESIST_PARTS_H
 #define TAPUL_POUNCE_RESIST_PARTS_H
 
+#include "pounce/chart.h"
+#include "pounce/join.h"
 #include "pounce/metal_area.h"
 #include "pounce/parts.h"
 
@@ -31,6 +33,8 @@ typedef struct {
     GEOSGeometry *paper; /* the outline */
     TapulBox box;
     GArray *parts; /* of TapulDesignPart, by order */
+    GPtrArray
+        *charts; /* of TapulChart*: the piece, then strips beyond its seams, reach_mm wide */
     TapulMetalScale *scale;
 } TapulDesign;
 
@@ -60,11 +64,11 @@ typedef struct {
     TapulShapes *shapes; /* owns the results */
     TapulBox box;
     GEOSGeometry *paper;                  /* of the piece within the box */
+    gboolean is_full;                     /* all of the box is paper */
     GEOSGeometry *design;                 /* known reach_mm beyond the box */
     GEOSGeometry *bare[TAPUL_MOST_BITES]; /* [n_bites] as painted, within the paper */
     GEOSGeometry *cover[TAPUL_MOST_BITES];
     double bitten_mm2[TAPUL_MOST_BITES]; /* over the metal, as it is in the end */
-    GEOSGeometry *thin[2]; /* narrower than the finest: of the design, of the rest */
 } TapulResistCell;
 
 /* Of all the paper, a GPtrArray of TapulResistCell*, owned. NULL if GEOS gives up. */
@@ -86,15 +90,11 @@ gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign 
 
 /* --- What is too thin --- */
 
-/* The parts of a shape narrower than finest_mm. */
-GEOSGeometry *tapul_thin_parts(TapulShapes *shapes, const GEOSGeometry *shape,
-                               double finest_mm);
-/* Adds what hangs together of the cells' thin parts to too_thin, and counts it. FALSE if GEOS
- * gives up. */
-gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulPouncePiece *piece,
+/* Adds what is too thin on the cells' paper to too_thin. FALSE if GEOS gives up. */
+gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulDesign *design,
                          const GPtrArray *cells, TapulResist *resist);
-/* The longest first, and no more than TAPUL_MOST_THIN. */
-void tapul_thin_sort(GArray *too_thin);
+/* The longest first, and no more than TAPUL_MOST_THIN; counts all. */
+void tapul_thin_sort(TapulResist *resist);
 
 /* --- Dots --- */
 
@@ -104,9 +104,9 @@ typedef struct {
     const GPtrArray *cells;
 } TapulDottedPiece;
 
-/* Fills dots, dot_mm and dot_diameter_mm, and takes the dots' metal off the bites. piece: of
+/* Fills dots, dot_mm and dot_diameter_mm, and takes the dots' metal off the bites. pieces: of
  * TapulDottedPiece, [pieces]. */
-void tapul_resist_dot(const TapulResistPlan *plan, const GArray *piece, TapulResist *resist);
+void tapul_resist_dot(const TapulResistPlan *plan, const GArray *pieces, TapulResist *resist);
 
 G_END_DECLS
 

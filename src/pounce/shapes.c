@@ -4,7 +4,7 @@
 
 /* Arcs have at most this many chords a quarter: a line 1 m wide at TAPUL_SHAPE_ARC_MM. */
 #define MOST_CHORDS 500
-/* Edges are simplified by at most so much: a twenty-fifth of a tenth. */
+/* Edges are simplified by at most so much: a twenty-fifth of a tenth of a millimetre. */
 #define SIMPLE_MM 0.004
 
 TapulShapes *tapul_shapes_new(void) {
@@ -24,7 +24,7 @@ void tapul_shapes_free(TapulShapes *shapes) {
     g_free(shapes);
 }
 
-static GEOSGeometry *keep(TapulShapes *shapes, GEOSGeometry *shape) {
+GEOSGeometry *tapul_shape_take(TapulShapes *shapes, GEOSGeometry *shape) {
     if (shape)
         g_ptr_array_add(shapes->made, shape);
     return shape;
@@ -38,7 +38,7 @@ static gboolean is_areas(TapulShapes *shapes, const GEOSGeometry *shape) {
 /* Keeps what an operation gave, without the lines and points in it. */
 static GEOSGeometry *keep_areas(TapulShapes *shapes, GEOSGeometry *shape) {
     GEOSContextHandle_t geos = shapes->regions.geos;
-    if (!keep(shapes, shape) || is_areas(shapes, shape))
+    if (!tapul_shape_take(shapes, shape) || is_areas(shapes, shape))
         return shape;
     g_autoptr(GPtrArray) areas = g_ptr_array_new();
     int n = GEOSGetNumGeometries_r(geos, shape);
@@ -47,12 +47,14 @@ static GEOSGeometry *keep_areas(TapulShapes *shapes, GEOSGeometry *shape) {
         if (GEOSGeomTypeId_r(geos, part) == GEOS_POLYGON)
             g_ptr_array_add(areas, GEOSGeom_clone_r(geos, part));
     }
-    return keep(shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
-                                                    (GEOSGeometry **)areas->pdata, areas->len));
+    return tapul_shape_take(shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
+                                                                (GEOSGeometry **)areas->pdata,
+                                                                areas->len));
 }
 
 GEOSGeometry *tapul_shape_copy(TapulShapes *shapes, const GEOSGeometry *shape) {
-    return shape ? keep(shapes, GEOSGeom_clone_r(shapes->regions.geos, shape)) : NULL;
+    return shape ? tapul_shape_take(shapes, GEOSGeom_clone_r(shapes->regions.geos, shape))
+                 : NULL;
 }
 
 /* --- Made --- */
@@ -70,7 +72,8 @@ GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, g
     GEOSContextHandle_t geos = shapes->regions.geos;
     GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, TRUE);
     GEOSGeometry *ring = sequence ? GEOSGeom_createLinearRing_r(geos, sequence) : NULL;
-    return ring ? keep(shapes, GEOSGeom_createPolygon_r(geos, ring, NULL, 0)) : NULL;
+    return ring ? tapul_shape_take(shapes, GEOSGeom_createPolygon_r(geos, ring, NULL, 0))
+                : NULL;
 }
 
 GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box) {
@@ -99,9 +102,9 @@ GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, g
     GEOSContextHandle_t geos = shapes->regions.geos;
     GEOSCoordSequence *sequence = sequence_of(geos, point_mm, n, FALSE);
     GEOSGeometry *line =
-        sequence ? keep(shapes, GEOSGeom_createLineString_r(geos, sequence)) : NULL;
+        sequence ? tapul_shape_take(shapes, GEOSGeom_createLineString_r(geos, sequence)) : NULL;
     if (line && n > 2)
-        line = keep(shapes, GEOSSimplify_r(geos, line, SIMPLE_MM));
+        line = tapul_shape_take(shapes, GEOSSimplify_r(geos, line, SIMPLE_MM));
     double half_mm = band.width_mm / 2;
     return line ? keep_areas(shapes,
                              GEOSBufferWithStyle_r(
@@ -113,37 +116,39 @@ GEOSGeometry *tapul_shape_band(TapulShapes *shapes, const TapulVec2 *point_mm, g
 GEOSGeometry *tapul_shape_disc(TapulShapes *shapes, TapulVec2 middle_mm, double radius_mm) {
     GEOSContextHandle_t geos = shapes->regions.geos;
     GEOSGeometry *point =
-        keep(shapes, GEOSGeom_createPointFromXY_r(geos, middle_mm.x, middle_mm.y));
+        tapul_shape_take(shapes, GEOSGeom_createPointFromXY_r(geos, middle_mm.x, middle_mm.y));
     return point ? keep_areas(shapes, GEOSBuffer_r(geos, point, radius_mm, chords(radius_mm)))
                  : NULL;
 }
 
 /* --- Put together, taken apart --- */
 
-GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
+GEOSGeometry *tapul_shape_group(TapulShapes *shapes, const GPtrArray *parts) {
     GEOSContextHandle_t geos = shapes->regions.geos;
     g_autoptr(GPtrArray) copies = g_ptr_array_new();
+    gboolean known = TRUE;
     for (guint i = 0; i < parts->len; i++) {
-        if (!g_ptr_array_index(parts, i))
-            break;
-        g_ptr_array_add(copies, GEOSGeom_clone_r(geos, g_ptr_array_index(parts, i)));
+        const GEOSGeometry *part = g_ptr_array_index(parts, i);
+        GEOSGeometry *copy = part ? GEOSGeom_clone_r(geos, part) : NULL;
+        if (copy)
+            g_ptr_array_add(copies, copy);
+        known &= copy != NULL;
     }
-    GEOSGeometry *all =
-        keep(shapes, GEOSGeom_createCollection_r(geos, GEOS_GEOMETRYCOLLECTION,
-                                                 (GEOSGeometry **)copies->pdata, copies->len));
-    if (!all || copies->len < parts->len)
-        return NULL;
-    return keep_areas(shapes, GEOSUnaryUnion_r(geos, all));
+    GEOSGeometry *all = tapul_shape_take(
+        shapes, GEOSGeom_createCollection_r(geos, GEOS_GEOMETRYCOLLECTION,
+                                            (GEOSGeometry **)copies->pdata, copies->len));
+    return known ? all : NULL;
+}
+
+GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
+    GEOSGeometry *all = tapul_shape_group(shapes, parts);
+    return all ? keep_areas(shapes, GEOSUnaryUnion_r(shapes->regions.geos, all)) : NULL;
 }
 
 GEOSGeometry *tapul_shape_simplify(TapulShapes *shapes, const GEOSGeometry *shape) {
-    GEOSContextHandle_t geos = shapes->regions.geos;
-    GEOSGeometry *snapped =
-        shape ? keep(shapes, GEOSGeom_setPrecision_r(geos, shape, TAPUL_SHAPE_LATTICE_MM, 0))
-              : NULL;
-    return snapped
-               ? keep_areas(shapes, GEOSTopologyPreserveSimplify_r(geos, snapped, SIMPLE_MM))
-               : NULL;
+    return shape ? keep_areas(shapes, GEOSTopologyPreserveSimplify_r(shapes->regions.geos,
+                                                                     shape, SIMPLE_MM))
+                 : NULL;
 }
 
 GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
@@ -169,17 +174,18 @@ static GEOSGeometry *shrink(TapulShapes *shapes, const GEOSGeometry *shape, doub
     g_autoptr(GPtrArray) left = g_ptr_array_new();
     int n = GEOSGetNumGeometries_r(geos, shape), known = TRUE;
     for (int i = 0; i < n; i++) {
-        GEOSGeometry *part = keep(shapes, GEOSBuffer_r(geos, GEOSGetGeometryN_r(geos, shape, i),
-                                                       -by_mm, chords(by_mm)));
+        GEOSGeometry *part =
+            tapul_shape_take(shapes, GEOSBuffer_r(geos, GEOSGetGeometryN_r(geos, shape, i),
+                                                  -by_mm, chords(by_mm)));
         known &= part != NULL;
         int parts =
             part && GEOSisEmpty_r(geos, part) == 0 ? GEOSGetNumGeometries_r(geos, part) : 0;
         for (int k = 0; k < parts; k++)
             g_ptr_array_add(left, GEOSGeom_clone_r(geos, GEOSGetGeometryN_r(geos, part, k)));
     }
-    GEOSGeometry *all =
-        keep(shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
-                                                 (GEOSGeometry **)left->pdata, left->len));
+    GEOSGeometry *all = tapul_shape_take(
+        shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
+                                            (GEOSGeometry **)left->pdata, left->len));
     return known ? all : NULL;
 }
 

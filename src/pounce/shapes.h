@@ -8,10 +8,10 @@
 
 G_BEGIN_DECLS
 
-/* Areas are brought on to a lattice this fine, so that no stretch or chink of theirs is finer
- * and GEOS stays sound on them; no pen or knife is as fine. */
-#define TAPUL_SHAPE_LATTICE_MM 0.001
-/* How far the chords of drawn arcs may lie from the arcs: a fiftieth of a tenth. */
+/* What is finer than this no pen or knife shows. */
+#define TAPUL_SHAPE_FINE_MM 0.001
+/* How far the chords of drawn arcs may lie from the arcs: a fiftieth of a tenth
+ * of a millimetre. */
 #define TAPUL_SHAPE_ARC_MM 0.002
 
 /* A bag that owns all areas made with it. For one thread. */
@@ -24,6 +24,9 @@ TapulShapes *tapul_shapes_new(void);
 void tapul_shapes_free(TapulShapes *shapes);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulShapes, tapul_shapes_free)
 
+/* Gives what GEOS made to the bag. */
+GEOSGeometry *tapul_shape_take(TapulShapes *shapes, GEOSGeometry *shape);
+
 /* All of these give areas owned by the bag; NULL where GEOS gives up, and where an argument is
  * NULL: so a fault shows at the end of a row of steps. Lines and points that an operation
  * leaves are dropped. */
@@ -32,9 +35,10 @@ GEOSGeometry *tapul_shape_ring(TapulShapes *shapes, const TapulVec2 *point_mm, g
 GEOSGeometry *tapul_shape_box(TapulShapes *shapes, TapulBox box);
 GEOSGeometry *tapul_shape_of_path(TapulShapes *shapes, const TapulPath *path,
                                   gboolean even_odd);
-/* parts: of GEOSGeometry*, of which copies are put together. */
+/* parts: of GEOSGeometry*, of which copies are put side by side, and put together. */
+GEOSGeometry *tapul_shape_group(TapulShapes *shapes, const GPtrArray *parts);
 GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts);
-/* Brought on to the lattice, with fewer points: the edge moves by 0.004 mm at most. */
+/* With fewer points: the edge moves by 0.004 mm at most. */
 GEOSGeometry *tapul_shape_simplify(TapulShapes *shapes, const GEOSGeometry *shape);
 GEOSGeometry *tapul_shape_minus(TapulShapes *shapes, const GEOSGeometry *from,
                                 const GEOSGeometry *what);

@@ -4,7 +4,10 @@
 
 /* From large to what still is seen across a bench. */
 static const double number_mm[] = {16, 12, 9, 6.5};
-#define BESIDE_FROM 2 /* index of the largest beside a piece */
+/* Beside a piece: the index of the largest; how far from its box, and from those of others. */
+#define BESIDE_FROM 2
+#define REACH_MM    15.0
+#define OTHERS_MM   3.0
 /* What letters cover of a line, in ems, and the middle of figures above that of letters. */
 #define LETTERS_EMS    0.95
 #define BELOW_EMS      0.25
@@ -94,22 +97,49 @@ static TapulVec2 middle_shown(const TapulPounceSetting *setting, TapulBox piece_
                       (fmax(w.min.y, piece_mm.min.y) + fmin(w.max.y, piece_mm.max.y)) / 2);
 }
 
+static TapulBox grown(TapulBox box, double by_mm) {
+    TapulVec2 by = {by_mm, by_mm};
+    return (TapulBox){tapul_vec2_sub(box.min, by), tapul_vec2_add(box.max, by)};
+}
+
+static TapulBox box_of(const TapulPounceSetting *setting, int piece) {
+    const TapulPouncePiece *drawn = setting->pages->pounce->pieces->pdata[piece];
+    TapulAffine to_page = tapul_pounce_on_tile(setting->pages, setting->tile, piece);
+    return tapul_affine_box(&to_page, tapul_path_box(drawn->outline));
+}
+
+/* Off the metal, but so near to the piece, and so far from all others, that nobody takes the
+ * number for another's. */
+static TapulRoom *room_about(const TapulPounceSetting *setting, int piece) {
+    TapulRoom *room = tapul_room_copy(setting->beside);
+    g_autoptr(TapulPath) about = tapul_box_path(grown(box_of(setting, piece), REACH_MM));
+    tapul_room_take_outside(room, about);
+    for (int i = 0; i < (int)setting->pages->pounce->pieces->len; i++)
+        if (i != piece)
+            tapul_room_take_box(room, grown(box_of(setting, i), OTHERS_MM));
+    return room;
+}
+
+static TapulRoom *room_within(const TapulPounceSetting *setting, const TapulPath *edge) {
+    TapulRoom *room = tapul_room_copy(setting->room);
+    tapul_room_take_outside(room, edge);
+    return room;
+}
+
 void tapul_pounce_set_number(TapulPounceSetting *setting, int piece) {
     const TapulPouncePiece *drawn = setting->pages->pounce->pieces->pdata[piece];
     TapulAffine to_page = tapul_pounce_on_tile(setting->pages, setting->tile, piece);
     g_autoptr(TapulPath) edge = tapul_affine_path(&to_page, drawn->outline);
     TapulVec2 near = middle_shown(setting, tapul_path_box(edge));
-    g_autoptr(TapulRoom) within =
-        tapul_room_copy(setting->resist ? setting->beside : setting->room);
-    if (!setting->resist)
-        tapul_room_take_outside(within, edge);
+    g_autoptr(TapulRoom) room =
+        setting->resist ? room_about(setting, piece) : room_within(setting, edge);
     /* Beside its piece a number is the nearer to it, and the surer its own, the smaller it is.
      */
     guint first = setting->resist ? BESIDE_FROM : 0, sizes = G_N_ELEMENTS(number_mm) - first;
     for (guint i = 0; i < 2 * sizes; i++) {
         Block block = block_of(setting, piece, number_mm[first + i % sizes], i < sizes);
         TapulBox found;
-        if (!tapul_room_find(within, block.size_mm, near, &found))
+        if (!tapul_room_find(room, block.size_mm, near, &found))
             continue;
         draw_block(setting->page, &block, found);
         tapul_pounce_took(setting, found);

@@ -1,7 +1,7 @@
 /* How long the maker's papers take, as a person meets them: the demonstration's peascod
  * breastplate with its whole design, from case file to finished tiles, cuts to be found; whole
  * processes, started one after another. Then the stages, by the library in this process,
- * without and with a resist of two bites and a dotted ground. */
+ * without and with the resist of a dotted ground. */
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -125,6 +125,7 @@ TapulBox tapul_tiling_tile_mm(const TapulTiling *tiling, int tile);
 /* --- The whole --- */
 
 typedef struct {
+    GPtrArray *laid;        /* of TapulCaseLaid*: the case's layings */
     TapulPattern *pattern;
     GArray *cuts;           /* of TapulCutLine */
     gboolean cuts_given;    /* by the case */
@@ -138,10 +139,10 @@ typedef struct {
     gpointer progress_data;
 } TapulPounceProgress;
 
-/* Makes all of it, by what the case says under `pounce` and `development: cuts`. laid: as tapul_case_lay gives it.
- * Errors: those of patterns, GEOMETRY, PAPER. */
-TapulPounce *tapul_pounce_new(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounceProgress *progress, GError **error);
+/* Makes all of it, by what the case says under `pounce` and `development: cuts`; progress is not told by several
+ * threads at once. Errors: those of laying and of patterns, GEOMETRY, PAPER. */
+TapulPounce *tapul_pounce_new(const TapulCase *question, const TapulPounceProgress *progress,
+                              GError **error);
 void tapul_pounce_free(TapulPounce *pounce);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPounce, tapul_pounce_free)
 

@@ -44,11 +44,12 @@ static inline double tapul_vec2_dot(TapulVec2 a, TapulVec2 b) {
 static inline double tapul_vec2_cross(TapulVec2 a, TapulVec2 b) {
     return a.x * b.y - a.y * b.x;
 }
+/* Not hypot: millimetres need no guard against overflow, which takes most of its time. */
 static inline double tapul_vec2_length(TapulVec2 a) {
-    return hypot(a.x, a.y);
+    return sqrt(a.x * a.x + a.y * a.y);
 }
 static inline double tapul_vec2_distance(TapulVec2 a, TapulVec2 b) {
-    return hypot(a.x - b.x, a.y - b.y);
+    return tapul_vec2_length(tapul_vec2_sub(a, b));
 }
 /* a turned counter-clockwise by angle_rad */
 static inline TapulVec2 tapul_vec2_turn(TapulVec2 a, double angle_rad) {

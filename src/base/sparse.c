@@ -3,6 +3,7 @@
  * Chen, Davis, Hager & Rajamanickam, Algorithm 887, ACM TOMS 35(3), 2008. */
 #include <tapul/sparse.h>
 
+#include <omp.h>
 #include <string.h>
 #include <suitesparse/cholmod.h>
 
@@ -170,11 +171,26 @@ static gboolean diagonal_is_positive(const cholmod_factor *factor) {
     return TRUE;
 }
 
+/* One system at a time: a BLAS without locks, as Debian's serial OpenBLAS, spoils factors that
+ * are made at the same time. */
+static GMutex blas;
+
+/* CHOLMOD starts four threads for every few columns, however many processors there are: on two
+ * of them waking and waiting takes more than half of a factorisation. Here it keeps to one. */
+static gboolean factorise_alone(TapulFactor *factor, cholmod_sparse *matrix) {
+    g_mutex_lock(&blas);
+    int levels = omp_get_max_active_levels();
+    omp_set_max_active_levels(0);
+    int known = cholmod_factorize(matrix, factor->factor, &factor->common);
+    omp_set_max_active_levels(levels);
+    g_mutex_unlock(&blas);
+    return known && factor->common.status == CHOLMOD_OK;
+}
+
 gboolean tapul_factor_update(TapulFactor *factor, const TapulSparse *matrix) {
     g_assert((size_t)matrix->n == factor->factor->n);
     cholmod_sparse view = cholmod_view(matrix);
-    return cholmod_factorize(&view, factor->factor, &factor->common) &&
-           factor->common.status == CHOLMOD_OK && diagonal_is_positive(factor->factor);
+    return factorise_alone(factor, &view) && diagonal_is_positive(factor->factor);
 }
 
 void tapul_factor_solve(TapulFactor *factor, int n_columns, const double *b, double *x) {
@@ -188,8 +204,11 @@ void tapul_factor_solve(TapulFactor *factor, int n_columns, const double *b, dou
         .xtype = CHOLMOD_REAL,
         .dtype = CHOLMOD_DOUBLE,
     };
-    if (!cholmod_solve2(CHOLMOD_A, factor->factor, &right, NULL, &factor->solution, NULL,
-                        &factor->work, &factor->scratch, &factor->common))
+    g_mutex_lock(&blas);
+    int solved = cholmod_solve2(CHOLMOD_A, factor->factor, &right, NULL, &factor->solution,
+                                NULL, &factor->work, &factor->scratch, &factor->common);
+    g_mutex_unlock(&blas);
+    if (!solved)
         g_error("no memory to solve a system of %zu unknowns", n);
     memcpy(x, factor->solution->x, sizeof *x * size);
 }

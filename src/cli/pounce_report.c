@@ -253,12 +253,12 @@ static void note_laid(GPtrArray *notes, const TapulCase *question, const GPtrArr
     }
 }
 
-static GPtrArray *gather_notes(const TapulCase *question, const GPtrArray *laid,
-                               const TapulPounce *pounce, guint most_too_thin) {
+static GPtrArray *gather_notes(const TapulCase *question, const TapulPounce *pounce,
+                               guint most_too_thin) {
     GPtrArray *notes = g_ptr_array_new_with_free_func(g_free);
     const TapulResist *resist = pounce->resist;
     note_stretch(notes, question, pounce);
-    note_laid(notes, question, laid);
+    note_laid(notes, question, pounce->laid);
     for (guint i = 0; i < question->prints->len; i++) {
         const TapulPrint *print = g_ptr_array_index(question->prints, i);
         tapul_note_size(notes, print->file, print->ink);
@@ -274,11 +274,11 @@ static GPtrArray *gather_notes(const TapulCase *question, const GPtrArray *laid,
 
 /* --- All --- */
 
-JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounce *pounce, gboolean brief, GPtrArray *files) {
+JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
+                              gboolean brief, GPtrArray *files) {
     guint most_too_thin = brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT;
     JsonBuilder *builder = tapul_report_begin("pounce");
-    g_autoptr(GPtrArray) notes = gather_notes(question, laid, pounce, most_too_thin);
+    g_autoptr(GPtrArray) notes = gather_notes(question, pounce, most_too_thin);
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
     tapul_report_fit(builder, question->plate);

@@ -8,7 +8,7 @@
 
 /* brief: for people, of each cut only its ends and of what is too thin only the longest. files
  * is ended by this call. */
-JsonNode *tapul_pounce_report(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounce *pounce, gboolean brief, GPtrArray *files);
+JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
+                              gboolean brief, GPtrArray *files);
 
 #endif

@@ -51,22 +51,15 @@ static void take_options(TapulCase *question) {
 }
 
 static JsonNode *make(const TapulCall *call, const TapulCase *question, GError **error) {
-    TapulCaseLayOptions options = tapul_case_lay_options_defaults();
     TapulPounceProgress progress = {tapul_show_progress, NULL};
-    options.progress = tapul_show_progress;
     g_autoptr(GPtrArray) files = g_ptr_array_new_with_free_func(g_free);
-    g_autoptr(GPtrArray) laid = tapul_case_lay(question, &options, error);
-    if (!laid)
+    g_autoptr(TapulPounce) pounce = tapul_pounce_new(question, &progress, error);
+    if (!pounce)
         return NULL;
-    g_autoptr(TapulPounce) pounce = tapul_pounce_new(question, laid, &progress, error);
-    if (!pounce) {
-        g_prefix_error(error, "%s: ", question->path);
-        return NULL;
-    }
     g_autofree char *folder = tapul_output_folder(call, error);
     if (!folder || !tapul_write_pounce(question, pounce, mesh, folder, files, error))
         return NULL;
-    return tapul_pounce_report(question, laid, pounce, !call->json, files);
+    return tapul_pounce_report(question, pounce, !call->json, files);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {

@@ -97,8 +97,8 @@ static gboolean refuse_piece(const TapulPattern *pattern, guint i, const GError 
     return FALSE;
 }
 
-/* Pieces are laid flat one after the other, though they know nothing of each other: a BLAS
- * without locks, as Debian's serial OpenBLAS, spoils factors that are made at the same time. */
+/* Pieces are laid flat one after the other, though they know nothing of each other: their
+ * systems have to be solved one at a time (base/sparse.c). */
 gboolean tapul_pattern_lay_apart(TapulPattern *pattern, GError **error) {
     TapulDevelopOptions options = tapul_develop_options_defaults();
     options.rule = TAPUL_DEVELOP_EVENED;

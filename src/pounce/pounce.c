@@ -34,6 +34,8 @@ void tapul_pounce_free(TapulPounce *pounce) {
         return;
     g_ptr_array_unref(pounce->pieces);
     tapul_pattern_free(pounce->pattern);
+    if (pounce->laid)
+        g_ptr_array_unref(pounce->laid);
     if (pounce->cuts)
         g_array_unref(pounce->cuts);
     tapul_resist_free(pounce->resist);
@@ -60,6 +62,10 @@ static GArray *given_cuts(const TapulCase *question) {
     return lines;
 }
 
+static gboolean searches(const TapulCase *question) {
+    return question->cuts->len == 0 && !question->pounce.uncut;
+}
+
 static gboolean find_pattern(TapulPounce *pounce, const TapulCase *question,
                              const TapulPounceProgress *progress, GError **error) {
     TapulCutOptions options = tapul_cut_options_defaults();
@@ -67,7 +73,7 @@ static gboolean find_pattern(TapulPounce *pounce, const TapulCase *question,
     options.progress = progress ? progress->progress : NULL;
     options.progress_data = progress ? progress->progress_data : NULL;
     pounce->cuts_given = question->cuts->len > 0;
-    if (!pounce->cuts_given && !question->pounce.uncut) {
+    if (searches(question)) {
         pounce->pattern = tapul_pattern_find(question->development, question->finder, &options,
                                              &pounce->cuts, error);
         return pounce->pattern != NULL;
@@ -79,11 +85,45 @@ static gboolean find_pattern(TapulPounce *pounce, const TapulCase *question,
     return pounce->pattern != NULL;
 }
 
+/* --- Laying beside it --- */
+
+typedef struct {
+    const TapulCase *question;
+    TapulCaseLayOptions options;
+    GError *error;
+} Laying;
+
+static gpointer lay(gpointer data) {
+    Laying *laying = data;
+    return tapul_case_lay(laying->question, &laying->options, &laying->error);
+}
+
+/* Pattern and laid prints know nothing of each other, and a search for cuts leaves a processor
+ * free. Of the two, the search has more to tell. */
+static gboolean part_and_lay(TapulPounce *pounce, const TapulCase *question,
+                             const TapulPounceProgress *progress, GError **error) {
+    Laying laying = {question, tapul_case_lay_options_defaults(), NULL};
+    if (progress && !searches(question)) {
+        laying.options.progress = progress->progress;
+        laying.options.progress_data = progress->progress_data;
+    }
+    g_autoptr(GError) why = NULL;
+    GThread *thread = g_thread_new("laying", lay, &laying);
+    gboolean parted = find_pattern(pounce, question, progress, &why);
+    pounce->laid = g_thread_join(thread);
+    if (!pounce->laid) {
+        g_propagate_error(error, laying.error);
+        return FALSE;
+    }
+    if (!parted)
+        g_propagate_prefixed_error(error, g_steal_pointer(&why), "%s: ", question->path);
+    return parted;
+}
+
 /* --- The papers --- */
 
 static gboolean draw_pieces(TapulPounce *pounce, const TapulCase *question,
-                            const GPtrArray *laid, const TapulPounceProgress *progress,
-                            GError **error) {
+                            const TapulPounceProgress *progress, GError **error) {
     const GPtrArray *papers = pounce->pattern->pieces;
     double allowance_mm = question->pounce.allowance_mm;
     for (guint i = 0; i < papers->len; i++) {
@@ -91,27 +131,39 @@ static gboolean draw_pieces(TapulPounce *pounce, const TapulCase *question,
         g_ptr_array_add(pounce->pieces, piece);
         tell(progress, (double)i / papers->len, "drawing papers");
         if (!tapul_pounce_outline(pounce->pattern, piece, allowance_mm, error) ||
-            !tapul_pounce_ink(question, laid, pounce->pattern, piece, allowance_mm, error))
+            !tapul_pounce_ink(question, pounce->laid, pounce->pattern, piece, allowance_mm,
+                              error))
             return FALSE;
     }
     tapul_pounce_marks(question, pounce->pattern, pounce->pieces, allowance_mm);
     return TRUE;
 }
 
-TapulPounce *tapul_pounce_new(const TapulCase *question, const GPtrArray *laid,
-                              const TapulPounceProgress *progress, GError **error) {
-    g_autoptr(TapulPounce) pounce = g_new0(TapulPounce, 1);
-    pounce->pieces = g_ptr_array_new_with_free_func(piece_free);
-    if (!find_pattern(pounce, question, progress, error) ||
-        !draw_pieces(pounce, question, laid, progress, error))
-        return NULL;
+/* What follows on pattern and layings. */
+static gboolean draw(TapulPounce *pounce, const TapulCase *question,
+                     const TapulPounceProgress *progress, GError **error) {
+    if (!draw_pieces(pounce, question, progress, error))
+        return FALSE;
     if (question->pounce.resist != TAPUL_RESIST_NONE) {
         tell(progress, 0.5, "drawing the resist");
         pounce->resist =
-            tapul_pounce_resist(question, laid, pounce->pattern, pounce->pieces, error);
+            tapul_pounce_resist(question, pounce->laid, pounce->pattern, pounce->pieces, error);
         if (!pounce->resist)
-            return NULL;
+            return FALSE;
     }
     pounce->tiling = tapul_pounce_tiling(&question->pounce, pounce->pieces, error);
-    return pounce->tiling ? g_steal_pointer(&pounce) : NULL;
+    return pounce->tiling != NULL;
+}
+
+TapulPounce *tapul_pounce_new(const TapulCase *question, const TapulPounceProgress *progress,
+                              GError **error) {
+    g_autoptr(TapulPounce) pounce = g_new0(TapulPounce, 1);
+    pounce->pieces = g_ptr_array_new_with_free_func(piece_free);
+    if (!part_and_lay(pounce, question, progress, error))
+        return NULL;
+    if (!draw(pounce, question, progress, error)) {
+        g_prefix_error(error, "%s: ", question->path);
+        return NULL;
+    }
+    return g_steal_pointer(&pounce);
 }

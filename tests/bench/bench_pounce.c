@@ -103,10 +103,9 @@ static void time_stages(const char *path, const char *folder) {
     options.leave_cuts = TRUE;
     tick(&watch, "reading and developing");
     g_autoptr(TapulCase) question = tapul_case_load(path, &options, &error);
-    tick(&watch, "laying");
-    g_autoptr(GPtrArray) laid = question ? tapul_case_lay(question, NULL, &error) : NULL;
+    tick(&watch, "finding cuts, laying beside it");
     g_autoptr(TapulPounce) pounce =
-        laid ? tapul_pounce_new(question, laid, &progress, &error) : NULL;
+        question ? tapul_pounce_new(question, &progress, &error) : NULL;
     if (!pounce)
         g_error("%s", error->message);
     TapulPouncePages pages = {question, pounce};

@@ -26,7 +26,6 @@ static const char plate_yaml[] =
 typedef struct {
     char *folder;
     TapulCase *question;
-    GPtrArray *laid;
     TapulPounce *pounce;
     TapulPouncePages pages;
 } Papers;
@@ -49,7 +48,6 @@ static inline Papers *papers_new(const char *asked) {
     g_autoptr(GError) error = NULL;
     Papers *papers = g_new0(Papers, 1);
     TapulCaseOptions options = tapul_case_options_defaults();
-    TapulCaseLayOptions lay_options = tapul_case_lay_options_defaults();
     papers->folder = new_folder();
     g_autofree char *svg = design_svg();
     g_autofree char *plate = write_file(papers->folder, "plate.yaml", plate_yaml);
@@ -63,9 +61,7 @@ static inline Papers *papers_new(const char *asked) {
     options.leave_cuts = TRUE;
     papers->question = tapul_case_load(path, &options, &error);
     ck_assert_msg(papers->question != NULL, "%s", error ? error->message : "");
-    papers->laid = tapul_case_lay(papers->question, &lay_options, &error);
-    ck_assert_msg(papers->laid != NULL, "%s", error ? error->message : "");
-    papers->pounce = tapul_pounce_new(papers->question, papers->laid, NULL, &error);
+    papers->pounce = tapul_pounce_new(papers->question, NULL, &error);
     ck_assert_msg(papers->pounce != NULL, "%s", error ? error->message : "");
     papers->pages = (TapulPouncePages){papers->question, papers->pounce};
     return papers;
@@ -73,7 +69,6 @@ static inline Papers *papers_new(const char *asked) {
 
 static inline void papers_free(Papers *papers) {
     tapul_pounce_free(papers->pounce);
-    g_ptr_array_unref(papers->laid);
     tapul_case_free(papers->question);
     remove_folder(papers->folder);
     g_free(papers->folder);

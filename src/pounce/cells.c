@@ -73,8 +73,7 @@ static gboolean find_design(const TapulResistPlan *plan, const GPtrArray *near,
         g_ptr_array_add(visible, visible_part(found, part, papers));
         g_array_append_val(stopped, part->stopped);
     }
-    found->design =
-        tapul_shape_simplify(found->shapes, tapul_shape_union(found->shapes, visible));
+    found->design = tapul_shape_union(found->shapes, visible);
     return found->design && (!plan->stops || find_stopped(plan, found, visible, stopped));
 }
 

@@ -7,6 +7,7 @@
  * undercut by all bites of the level beside it, what is stopped out before bite k by those from
  * k on. */
 #include "pounce/resist_parts.h"
+#include "pounce/undercut_area.h"
 
 /* What was bitten is grown back by so much more than it was shrunk, so that chords of arcs
  * leave nothing along its edge; it is cut at the wanted edge then. */
@@ -97,8 +98,8 @@ static GEOSGeometry *bitten(const Bites *bites, const TapulResistCell *cell, int
     return on_paper(shapes, cell, tapul_shape_both(shapes, reached, bites->wanted[k]));
 }
 
-gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign *design,
-                                 const TapulCellDesign *found, TapulResistCell *cell) {
+static gboolean compensate_by_level(const TapulResistPlan *plan, const TapulDesign *design,
+                                    const TapulCellDesign *found, TapulResistCell *cell) {
     Bites bites = {.plan = plan, .shapes = found->shapes, .n_bites = plan->n_bites};
     if (!find_wanted(&bites, found) || !find_bare(&bites, found))
         return FALSE;
@@ -112,4 +113,51 @@ gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign 
             tapul_metal_area_mm2(design->scale, cell->shapes->regions.geos, eaten);
     }
     return TRUE;
+}
+
+/* --- Without stop-out --- */
+
+/* The metal bitten where the whole edge is undercut alike. edge: of the resist or of what is
+ * bare, known beyond the cell. */
+static double evenly_bitten_mm2(const TapulDesign *design, const TapulUndercutEdge *edge,
+                                const TapulResistCell *cell) {
+    GEOSContextHandle_t geos = cell->shapes->regions.geos;
+    const GEOSPreparedGeometry *paper = cell->is_full ? NULL : GEOSPrepare_r(geos, cell->paper);
+    double bare_mm2 = tapul_metal_area_mm2(design->scale, geos, cell->bare[0]);
+    double under_mm2 = tapul_undercut_area_mm2(design->scale, geos, edge, cell->box, paper);
+    if (paper)
+        GEOSPreparedGeom_destroy_r(geos, paper);
+    return bare_mm2 + under_mm2;
+}
+
+/* All bites bare the same: the design grown is the resist, or shrunk what it leaves bare. */
+static gboolean compensate_evenly(const TapulResistPlan *plan, const TapulDesign *design,
+                                  const TapulCellDesign *found, TapulResistCell *cell) {
+    double undercut_mm =
+        tapul_undercut_mm(plan->total_mm[plan->n_bites], plan->asked->etch_factor);
+    gboolean lines = plan->kind == TAPUL_RESIST_LINES;
+    TapulUndercutEdge edge = {
+        tapul_shape_grow(found->shapes, found->design, lines ? -undercut_mm : undercut_mm),
+        lines, undercut_mm};
+    GEOSGeometry *drawn = on_paper(cell->shapes, cell, edge.shape);
+    GEOSGeometry *rest = tapul_shape_minus(cell->shapes, cell->paper, drawn);
+    if (!rest)
+        return FALSE;
+    cell->bare[0] = lines ? drawn : rest;
+    cell->cover[0] = lines ? rest : drawn;
+    cell->bitten_mm2[0] = evenly_bitten_mm2(design, &edge, cell);
+    for (int k = 1; k < plan->n_bites; k++) {
+        cell->bare[k] = cell->bare[0];
+        cell->cover[k] = cell->cover[0];
+        cell->bitten_mm2[k] = cell->bitten_mm2[0];
+    }
+    return TRUE;
+}
+
+gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign *design,
+                                 const TapulCellDesign *found, TapulResistCell *cell) {
+    for (int k = 0; k < plan->n_bites; k++)
+        if (found->stopped[k])
+            return compensate_by_level(plan, design, found, cell);
+    return compensate_evenly(plan, design, found, cell);
 }

@@ -123,6 +123,14 @@ static gboolean is_within(GEOSContextHandle_t geos, const GEOSPreparedGeometry *
     return within;
 }
 
+static gboolean is_inside(GEOSContextHandle_t geos, const GEOSPreparedGeometry *prepared,
+                          TapulVec2 at_mm) {
+    GEOSGeometry *point = GEOSGeom_createPointFromXY_r(geos, at_mm.x, at_mm.y);
+    gboolean inside = GEOSPreparedIntersects_r(geos, prepared, point) == 1;
+    GEOSGeom_destroy_r(geos, point);
+    return inside;
+}
+
 /* The paper that shows a place of the base, and where; NULL if none does. */
 static const Paper *find_paper(const Dotting *dotting, TapulVec2 base_mm, TapulVec2 *at_mm) {
     for (guint i = 0; i < dotting->papers->len; i++) {
@@ -143,7 +151,7 @@ static gboolean is_allowed(TapulVec2 base_mm, gpointer data) {
     TapulVec2 at_mm;
     const Paper *paper = find_paper(dotting, base_mm, &at_mm);
     const Prepared *cell = paper ? find_cell(paper, at_mm) : NULL;
-    return cell && is_within(dotting->geos, cell->bare[0], at_mm, 0) &&
+    return cell && is_inside(dotting->geos, cell->bare[0], at_mm) &&
            !is_within(dotting->geos, cell->design, at_mm, dotting->clear_mm) &&
            !is_within(dotting->geos, paper->near_edge, at_mm, dotting->clear_mm);
 }
@@ -173,7 +181,7 @@ static void take_metal(const Dotting *dotting, TapulVec2 base_mm, TapulResist *r
     const Prepared *cell = find_cell(paper, at_mm);
     const TapulResistPlan *plan = dotting->plan;
     int n = 1;
-    while (n < plan->n_bites && is_within(dotting->geos, cell->bare[n], at_mm, 0))
+    while (n < plan->n_bites && is_inside(dotting->geos, cell->bare[n], at_mm))
         n++;
     double diameter_mm = resist->dot_diameter_mm -
                          2 * tapul_undercut_mm(plan->total_mm[n], plan->asked->etch_factor);

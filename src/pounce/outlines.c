@@ -241,6 +241,7 @@ gboolean tapul_mark_parts(TapulShapes *shapes, const TapulMark *mark, GPtrArray 
     Stroke stroke = {shapes, mark, parts, FALSE};
     if (mark->kind == TAPUL_MARK_STROKE)
         return mark->width_mm <= 0 || stroke_parts(&stroke);
-    add_part(&stroke, tapul_shape_of_path(shapes, mark->path, mark->even_odd));
+    add_part(&stroke, tapul_shape_simplify(
+                          shapes, tapul_shape_of_path(shapes, mark->path, mark->even_odd)));
     return !stroke.failed;
 }

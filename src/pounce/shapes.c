@@ -2,6 +2,8 @@
  * owns what they give. */
 #include "pounce/shapes.h"
 
+#include <stdlib.h>
+
 /* Arcs have at most this many chords a quarter: a line 1 m wide at TAPUL_SHAPE_ARC_MM. */
 #define MOST_CHORDS 500
 /* Edges are simplified by at most so much: a twenty-fifth of a tenth of a millimetre. */
@@ -35,6 +37,13 @@ static gboolean is_areas(TapulShapes *shapes, const GEOSGeometry *shape) {
     return type == GEOS_POLYGON || type == GEOS_MULTIPOLYGON;
 }
 
+/* Takes the polygons. */
+static GEOSGeometry *polygons_together(TapulShapes *shapes, const GPtrArray *polygons) {
+    return tapul_shape_take(
+        shapes, GEOSGeom_createCollection_r(shapes->regions.geos, GEOS_MULTIPOLYGON,
+                                            (GEOSGeometry **)polygons->pdata, polygons->len));
+}
+
 /* Keeps what an operation gave, without the lines and points in it. */
 static GEOSGeometry *keep_areas(TapulShapes *shapes, GEOSGeometry *shape) {
     GEOSContextHandle_t geos = shapes->regions.geos;
@@ -47,9 +56,7 @@ static GEOSGeometry *keep_areas(TapulShapes *shapes, GEOSGeometry *shape) {
         if (GEOSGeomTypeId_r(geos, part) == GEOS_POLYGON)
             g_ptr_array_add(areas, GEOSGeom_clone_r(geos, part));
     }
-    return tapul_shape_take(shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
-                                                                (GEOSGeometry **)areas->pdata,
-                                                                areas->len));
+    return polygons_together(shapes, areas);
 }
 
 GEOSGeometry *tapul_shape_copy(TapulShapes *shapes, const GEOSGeometry *shape) {
@@ -140,9 +147,98 @@ GEOSGeometry *tapul_shape_group(TapulShapes *shapes, const GPtrArray *parts) {
     return known ? all : NULL;
 }
 
+/* A part by where it begins, and the first part known of those that it hangs together with. */
+typedef struct {
+    TapulBox box;
+    GEOSGeometry *shape; /* borrowed */
+    int first;
+} Part;
+
+static int by_left(gconstpointer a, gconstpointer b) {
+    const Part *x = a, *y = b;
+    return (x->box.min.x > y->box.min.x) - (x->box.min.x < y->box.min.x);
+}
+
+/* Paths are halved (R. Tarjan, J. van Leeuwen 1984). */
+static int first_of(Part *part, int i) {
+    while (part[i].first != i)
+        i = part[i].first = part[part[i].first].first;
+    return i;
+}
+
+/* Finds which parts hang together, part by part from the left. */
+static void gather(TapulShapes *shapes, Part *part, int n) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    for (int i = 0; i < n; i++) {
+        const GEOSPreparedGeometry *ready = NULL;
+        for (int k = i + 1; k < n && part[k].box.min.x <= part[i].box.max.x; k++) {
+            int a = first_of(part, i), b = first_of(part, k);
+            if (a == b || part[k].box.min.y > part[i].box.max.y ||
+                part[i].box.min.y > part[k].box.max.y)
+                continue;
+            if (!ready)
+                ready = GEOSPrepare_r(geos, part[i].shape);
+            if (GEOSPreparedIntersects_r(geos, ready, part[k].shape) != 0)
+                part[MAX(a, b)].first = MIN(a, b);
+        }
+        if (ready)
+            GEOSPreparedGeom_destroy_r(geos, ready);
+    }
+}
+
+/* Adds the polygons of a shape, which stays as it is. */
+static void add_polygons(TapulShapes *shapes, const GEOSGeometry *shape, GPtrArray *polygons) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    int n = GEOSGetNumGeometries_r(geos, shape);
+    for (int i = 0; i < n; i++) {
+        const GEOSGeometry *polygon = GEOSGetGeometryN_r(geos, shape, i);
+        if (GEOSisEmpty_r(geos, polygon) == 0)
+            g_ptr_array_add(polygons, GEOSGeom_clone_r(geos, polygon));
+    }
+}
+
+/* GEOS takes long over many parts, though most meet only few others: it is given what hangs
+ * together, group by group. */
+static GEOSGeometry *unite_groups(TapulShapes *shapes, Part *part, int n) {
+    g_autoptr(GPtrArray) polygons = g_ptr_array_new();
+    g_autofree GPtrArray **group = g_new0(GPtrArray *, n);
+    gboolean known = TRUE;
+    for (int i = 0; i < n; i++) {
+        int first = first_of(part, i);
+        if (!group[first])
+            group[first] = g_ptr_array_new();
+        g_ptr_array_add(group[first], part[i].shape);
+    }
+    for (int i = 0; i < n; i++) {
+        if (!group[i])
+            continue;
+        GEOSGeometry *all =
+            group[i]->len == 1 ? part[i].shape : tapul_shape_group(shapes, group[i]);
+        if (all && group[i]->len > 1)
+            all = keep_areas(shapes, GEOSUnaryUnion_r(shapes->regions.geos, all));
+        if (all)
+            add_polygons(shapes, all, polygons);
+        known &= all != NULL;
+        g_ptr_array_unref(group[i]);
+    }
+    GEOSGeometry *united = polygons_together(shapes, polygons);
+    return known ? united : NULL;
+}
+
 GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
-    GEOSGeometry *all = tapul_shape_group(shapes, parts);
-    return all ? keep_areas(shapes, GEOSUnaryUnion_r(shapes->regions.geos, all)) : NULL;
+    int n = (int)parts->len;
+    g_autofree Part *part = g_new(Part, n);
+    for (int i = 0; i < n; i++) {
+        part[i].shape = g_ptr_array_index(parts, (guint)i);
+        if (!part[i].shape)
+            return NULL;
+        part[i].box = tapul_shape_extent(shapes, part[i].shape);
+    }
+    qsort(part, (gsize)n, sizeof *part, by_left);
+    for (int i = 0; i < n; i++)
+        part[i].first = i;
+    gather(shapes, part, n);
+    return unite_groups(shapes, part, n);
 }
 
 GEOSGeometry *tapul_shape_simplify(TapulShapes *shapes, const GEOSGeometry *shape) {
@@ -178,14 +274,10 @@ static GEOSGeometry *shrink(TapulShapes *shapes, const GEOSGeometry *shape, doub
             tapul_shape_take(shapes, GEOSBuffer_r(geos, GEOSGetGeometryN_r(geos, shape, i),
                                                   -by_mm, chords(by_mm)));
         known &= part != NULL;
-        int parts =
-            part && GEOSisEmpty_r(geos, part) == 0 ? GEOSGetNumGeometries_r(geos, part) : 0;
-        for (int k = 0; k < parts; k++)
-            g_ptr_array_add(left, GEOSGeom_clone_r(geos, GEOSGetGeometryN_r(geos, part, k)));
+        if (part)
+            add_polygons(shapes, part, left);
     }
-    GEOSGeometry *all = tapul_shape_take(
-        shapes, GEOSGeom_createCollection_r(geos, GEOS_MULTIPOLYGON,
-                                            (GEOSGeometry **)left->pdata, left->len));
+    GEOSGeometry *all = polygons_together(shapes, left);
     return known ? all : NULL;
 }
 

@@ -72,7 +72,15 @@ static void read_scan_keys(TapulCaseReading *reading, const TapulNode *node,
     scan->areas_only = tapul_document_choice(document, node, "ink", FALSE, ways) == 1;
 }
 
-static void read_print(TapulCaseReading *reading, const TapulNode *node) {
+/* A print that is described, before its file is read. */
+typedef struct {
+    const TapulNode *node;
+    TapulPrint *print; /* the case's */
+    TapulInkOptions options;
+    GError *error;
+} Job;
+
+static void describe_print(TapulCaseReading *reading, const TapulNode *node, GArray *jobs) {
     static const char *const keys[] = {
         "id",      "file",  "title", "credit", "page", "plate_mark_mm", "dpi", "ruler",
         "crop_px", "whole", "ink",   "motifs", NULL};
@@ -80,7 +88,6 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     TapulInkOptions options = tapul_ink_options_defaults();
     TapulVec2 plate_mark_mm = {0, 0};
     double page = 1;
-    g_autoptr(GError) error = NULL;
 
     tapul_document_expect_keys(document, node, keys);
     read_scan_keys(reading, node, &options.scan);
@@ -106,22 +113,40 @@ static void read_print(TapulCaseReading *reading, const TapulNode *node) {
     print->file = tapul_document_resolve(document, file);
     print->title = g_strdup(tapul_document_text(document, node, "title", FALSE));
     print->credit = g_strdup(tapul_document_text(document, node, "credit", FALSE));
-    if (!g_file_test(print->file, G_FILE_TEST_IS_REGULAR))
-        tapul_document_fault(document, tapul_document_get(document, node, "file"),
-                             "file: %s: there is no such file", print->file);
-    else
-        print->ink = tapul_ink_read(print->file, &options, &error);
     g_ptr_array_add(reading->made->prints, print);
-    if (error)
-        tapul_document_fault(document, tapul_document_get(document, node, "file"), "file: %s",
-                             error->message);
-    read_motifs(reading, node, print->ink);
+    Job job = {node, print, options, NULL};
+    g_array_append_val(jobs, job);
 }
 
-/* A case may have none: where a design was found and its source is looked for. */
+static void read_ink(Job *job) {
+    if (g_file_test(job->print->file, G_FILE_TEST_IS_REGULAR))
+        job->print->ink = tapul_ink_read(job->print->file, &job->options, &job->error);
+    else
+        job->error = g_error_new(G_FILE_ERROR, G_FILE_ERROR_NOENT, "%s: there is no such file",
+                                 job->print->file);
+}
+
+static void finish_print(TapulCaseReading *reading, Job *job) {
+    if (job->error)
+        tapul_document_fault(reading->document,
+                             tapul_document_get(reading->document, job->node, "file"),
+                             "file: %s", job->error->message);
+    g_clear_error(&job->error);
+    read_motifs(reading, job->node, job->print->ink);
+}
+
+/* Files are read side by side; what they and their motifs lack is told in the case's order.
+ *
+ * A case may have none: where a design was found and its source is looked for. */
 void tapul_case_read_prints(TapulCaseReading *reading) {
     const TapulNode *list = tapul_document_get(reading->document, reading->root, "prints");
     int n = tapul_document_list_length(reading->document, list, "prints");
+    g_autoptr(GArray) jobs = g_array_new(FALSE, FALSE, sizeof(Job));
     for (int i = 0; i < n; i++)
-        read_print(reading, tapul_document_list_item(reading->document, list, i));
+        describe_print(reading, tapul_document_list_item(reading->document, list, i), jobs);
+#pragma omp parallel for schedule(dynamic) if (jobs->len > 1)
+    for (guint i = 0; i < jobs->len; i++)
+        read_ink(&g_array_index(jobs, Job, i));
+    for (guint i = 0; i < jobs->len; i++)
+        finish_print(reading, &g_array_index(jobs, Job, i));
 }

@@ -89,6 +89,8 @@ const TapulPlateFitted *tapul_plate_fitted(const TapulPlate *plate);
 const GArray *tapul_plate_station_heights_mm(const TapulPlate *plate);
 gboolean tapul_plate_has_ridge(const TapulPlate *plate);
 gboolean tapul_plate_has_seam(const TapulPlate *plate);
+/* By tapul_plate_open: then its seams are cuts, wherever they run. */
+gboolean tapul_plate_is_opened(const TapulPlate *plate);
 
 /* The medial line from the lower edge up: spots on mesh edges, in order. Returns a GArray of
  * TapulSpot (owned by the plate), NULL where the plane x = 0 misses the plate. */

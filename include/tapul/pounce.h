@@ -25,7 +25,7 @@ typedef struct {
     TapulVec2 at_mm;
     TapulVec2 outward;  /* unit, away from the paper */
     int seam;           /* of the pattern */
-    char label[8];      /* alike on both papers: "3a" */
+    char label[8];      /* alike on both papers: the seam's name and a number, "a3" */
 } TapulNotch;
 
 /* An alignment cross: one place of the plate, marked on every paper that shows it, allowances included. */
@@ -62,13 +62,15 @@ typedef enum {
     TAPUL_RESIST_LINES   /* the design's lines are bitten into bright metal: resist is open there */
 } TapulResistKind;
 
-/* A line of the design, or a gap between two, that the bite would not leave. */
+/* A line of the design, or a gap between two, that is finer than the finest or that the resist closes. */
 typedef struct {
     int piece;          /* number */
     TapulVec2 at_mm;
-    double width_mm;    /* at at_mm; nine tenths of the run are wider */
+    double width_mm;    /* wanted, at at_mm; nine tenths of the run are wider */
     double length_mm;   /* of all that is too thin and hangs together */
-    gboolean gap;       /* between two parts that stand too near to each other */
+    gboolean gap;       /* between lines of the design, whichever of both is bitten */
+    gboolean closes;    /* it was to be bitten, and at least half of its length is narrower than the undercut of both
+                           sides: there the resist leaves no opening */
 } TapulTooThin;
 
 /* One bite: what is bare meanwhile. Deeper places are bare in several bites. */
@@ -85,8 +87,11 @@ typedef struct {
     TapulResistKind kind;
     double undercut_mm;      /* of the deepest: depth / etch factor, at each edge */
     GPtrArray *bites;        /* of TapulBite* */
-    GArray *too_thin;        /* of TapulTooThin, the longest first, at most 500 */
+    double wanted_area_mm2;  /* over the metal: what was to be bitten, dots taken out; what of it the resist closes over
+                                bitten_area_mm2 does not have */
+    GArray *too_thin;        /* of TapulTooThin: what closes first, then the longest, at most 500 */
     int too_thin_in_all;     /* listed or not */
+    int closes_in_all;       /* of them */
     int dots;                /* of a dotted ground, over the whole plate */
     GPtrArray *dot_mm;       /* of GArray of TapulVec2, [pieces]: their middles; resist beside what the bites cover,
                                 painted before the first. A dot on a seam is given on both papers, so its middle may
@@ -145,6 +150,10 @@ TapulPounce *tapul_pounce_new(const TapulCase *question, const TapulPounceProgre
                               GError **error);
 void tapul_pounce_free(TapulPounce *pounce);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(TapulPounce, tapul_pounce_free)
+
+/* What a seam of the pattern is called on the papers: a letter, as crosses and pieces have numbers; then two. Without l
+ * and o, which are read as figures. Owned. */
+char *tapul_pounce_seam_name(int seam);
 
 /* The cautions to show wherever etching figures are shown, one a line; NULL-ended. */
 const char *const *tapul_etching_cautions(void);

@@ -118,6 +118,7 @@ TapulPage *tapul_sheet_evidence_figures(const TapulEvidenceSheet *sheet);
 typedef struct {
     const TapulCase *question;
     const TapulPounce *pounce;
+    char *const *notes; /* sentences for the summary: what asks for care; NULL-ended, or NULL */
 } TapulPouncePages;
 
 /* What the papers are and how to use them, A4: the pieces at one small scale, the map of tiles, tape lengths to

@@ -25,8 +25,8 @@ static GArray *read_line(TapulCaseReading *reading, const TapulNode *list) {
     TapulDocument *document = reading->document;
     int n = tapul_document_list_length(document, list, "cuts");
     g_autoptr(GArray) spots = g_array_new(FALSE, FALSE, sizeof(TapulSpot));
-    gboolean good = n >= 2;
-    if (n == 1)
+    gboolean good = n >= 2, is_list = list && list->type == YAML_SEQUENCE_NODE;
+    if (n < 2 && is_list)
         tapul_document_fault(document, list, "cuts: a cut has at least two points");
     for (int i = 0; i < n; i++) {
         TapulSpot spot = {.triangle = -1};

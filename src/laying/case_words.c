@@ -61,6 +61,7 @@ static const char *const words[] = {
     "ridge",
     "medial line",
     "seam, along the back",
+    "seam",
     "also laid from",
     "in each pair, left the print as engraved, right the plate",
     "in each pair, left the print as engraved, right as laid over the metal",

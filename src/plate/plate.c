@@ -95,6 +95,10 @@ gboolean tapul_plate_has_seam(const TapulPlate *plate) {
     return plate->seam;
 }
 
+gboolean tapul_plate_is_opened(const TapulPlate *plate) {
+    return plate->whole != NULL;
+}
+
 const GPtrArray *tapul_plate_problems(const TapulPlate *plate) {
     return plate->problems;
 }

@@ -152,6 +152,17 @@ static void add_near(const TapulResistPlan *plan, Grid *grid, TapulDesignPart *p
                             part);
 }
 
+static void tell_cell(TapulResistWatch *watch, int n_cells) {
+    const TapulPounceProgress *progress = watch->progress;
+#pragma omp critical(tapul_resist_watch)
+    {
+        double done = (double)++watch->cells_done / n_cells;
+        if (progress && progress->progress)
+            progress->progress((watch->pieces_done + done) / watch->pieces,
+                               "drawing the resist", progress->progress_data);
+    }
+}
+
 static void drop_empty(GPtrArray *cells) {
     for (guint i = cells->len; i-- > 0;)
         if (!((const TapulResistCell *)g_ptr_array_index(cells, i))->design)
@@ -166,11 +177,14 @@ GPtrArray *tapul_resist_cells_new(const TapulResistPlan *plan, const TapulDesign
         add_near(plan, &grid, &g_array_index(design->parts, TapulDesignPart, i));
     int n = (int)cells->len;
     gboolean known = TRUE;
+    plan->watch->cells_done = 0;
 #pragma omp parallel for schedule(dynamic) reduction(&& : known)
-    for (int i = 0; i < n; i++)
+    for (int i = 0; i < n; i++) {
         known =
             fill_cell(plan, design, g_ptr_array_index(near, i), g_ptr_array_index(cells, i)) &&
             known;
+        tell_cell(plan->watch, n);
+    }
     if (!known)
         return NULL;
     drop_empty(cells);

@@ -1,6 +1,6 @@
 /* What each bite bares, as painted: the wanted bare metal, less what the bite will eat away
  * under the resist's edge. An edge loses the depth of its own bites by the etch factor: drawn =
- * wanted + 2 depth / factor for what stands (P. Allen, D. Horne & D. Stevens 1982 give the
+ * wanted + 2 depth / factor for what stands (Allen, Horne & Stevens 1982 give the
  * factor as depth by undercut).
  *
  * With stop-out, metal of level m is bare in the bites 0 to m. Resist painted at the start is
@@ -103,6 +103,8 @@ static gboolean compensate_by_level(const TapulResistPlan *plan, const TapulDesi
     Bites bites = {.plan = plan, .shapes = found->shapes, .n_bites = plan->n_bites};
     if (!find_wanted(&bites, found) || !find_bare(&bites, found))
         return FALSE;
+    cell->wanted_mm2 = tapul_metal_area_mm2(design->scale, cell->shapes->regions.geos,
+                                            on_paper(bites.shapes, cell, bites.wanted[0]));
     for (int k = 0; k < plan->n_bites; k++) {
         GEOSGeometry *eaten = bitten(&bites, cell, k);
         cell->bare[k] = on_paper(cell->shapes, cell, bites.bare[k]);
@@ -122,12 +124,20 @@ static gboolean compensate_by_level(const TapulResistPlan *plan, const TapulDesi
 static double evenly_bitten_mm2(const TapulDesign *design, const TapulUndercutEdge *edge,
                                 const TapulResistCell *cell) {
     GEOSContextHandle_t geos = cell->shapes->regions.geos;
-    const GEOSPreparedGeometry *paper = cell->is_full ? NULL : GEOSPrepare_r(geos, cell->paper);
     double bare_mm2 = tapul_metal_area_mm2(design->scale, geos, cell->bare[0]);
-    double under_mm2 = tapul_undercut_area_mm2(design->scale, geos, edge, cell->box, paper);
-    if (paper)
-        GEOSPreparedGeom_destroy_r(geos, paper);
+    double under_mm2 = tapul_undercut_area_mm2(design->scale, geos, edge, cell->box,
+                                               cell->is_full ? NULL : cell->paper);
     return bare_mm2 + under_mm2;
+}
+
+/* The design's lines, or the ground beside them. */
+static double wanted_mm2(const TapulDesign *design, const TapulCellDesign *found,
+                         const TapulResistCell *cell, gboolean lines) {
+    GEOSContextHandle_t geos = cell->shapes->regions.geos;
+    double design_mm2 =
+        tapul_metal_area_mm2(design->scale, geos, on_paper(found->shapes, cell, found->design));
+    return lines ? design_mm2
+                 : tapul_metal_area_mm2(design->scale, geos, cell->paper) - design_mm2;
 }
 
 /* All bites bare the same: the design grown is the resist, or shrunk what it leaves bare. */
@@ -143,6 +153,7 @@ static gboolean compensate_evenly(const TapulResistPlan *plan, const TapulDesign
     GEOSGeometry *rest = tapul_shape_minus(cell->shapes, cell->paper, drawn);
     if (!rest)
         return FALSE;
+    cell->wanted_mm2 = wanted_mm2(design, found, cell, lines);
     cell->bare[0] = lines ? drawn : rest;
     cell->cover[0] = lines ? rest : drawn;
     cell->bitten_mm2[0] = evenly_bitten_mm2(design, &edge, cell);

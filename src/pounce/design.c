@@ -92,14 +92,29 @@ static GPtrArray *turned_seams(const GPtrArray *seams) {
     return turned;
 }
 
-/* The piece and the strips beyond its seams, on both sides of every seam. */
+/* Half of the widest stroke that is laid. */
+static double half_width_mm(const TapulResistPlan *plan) {
+    double widest_mm = 0;
+    for (guint l = 0; l < plan->laid->len; l++) {
+        const TapulCaseLaid *laid = g_ptr_array_index(plan->laid, l);
+        for (guint m = 0; laid->ink && m < laid->ink->marks->len; m++) {
+            const TapulMark *mark = g_ptr_array_index(laid->ink->marks, m);
+            if (mark->kind == TAPUL_MARK_STROKE)
+                widest_mm = fmax(widest_mm, mark->width_mm);
+        }
+    }
+    return widest_mm / 2;
+}
+
+/* The piece and the strips beyond its seams, on both sides of every seam: so wide that a stroke
+ * that runs aslant is known to both its sides, though it ends where its middle line does. */
 static GPtrArray *find_charts(const TapulResistPlan *plan, const TapulPouncePiece *piece) {
+    double reach_mm = plan->reach_mm + half_width_mm(plan);
     g_autoptr(GPtrArray) seams = turned_seams(plan->pattern->seams);
     const TapulPattern turned = {plan->pattern->pieces, seams, plan->pattern->stretch};
     GPtrArray *charts =
-        tapul_charts_new(plan->question, plan->pattern, piece->number - 1, plan->reach_mm);
-    GPtrArray *others =
-        tapul_charts_new(plan->question, &turned, piece->number - 1, plan->reach_mm);
+        tapul_charts_new(plan->question, plan->pattern, piece->number - 1, reach_mm);
+    GPtrArray *others = tapul_charts_new(plan->question, &turned, piece->number - 1, reach_mm);
     g_ptr_array_remove_index(others, 0); /* the piece itself */
     g_ptr_array_extend_and_steal(charts, others);
     return charts;
@@ -129,12 +144,18 @@ static gboolean add_beyond(const TapulResistPlan *plan, const TapulDesign *desig
     return known;
 }
 
-/* What lies beyond a seam is a little larger, so that no chink is left at the seam. */
+/* What lies beyond a seam is so much larger, more than both papers may part there (carry.c
+ * joins what is 0.005 mm apart), that no chink is left at the seam. A stroke ends square to its
+ * last chord, which may turn off its course by END_TURN_RAD: so much more it is drawn on. */
+#define OVER_SEAM_MM 0.01
+#define END_TURN_RAD 0.3
+
 static void outline_mark(TapulShapes *shapes, Job *job) {
-    job->failed = !tapul_mark_parts(shapes, job->mark, job->shapes);
+    double longer_mm = job->beyond ? END_TURN_RAD * job->mark->width_mm / 2 : 0;
+    job->failed = !tapul_mark_parts(shapes, job->mark, longer_mm, job->shapes);
     for (guint i = 0; job->beyond && i < job->shapes->len; i++) {
         GEOSGeometry **shape = (GEOSGeometry **)&g_ptr_array_index(job->shapes, i);
-        *shape = tapul_shape_grow(shapes, *shape, TAPUL_SHAPE_FINE_MM);
+        *shape = tapul_shape_grow(shapes, *shape, OVER_SEAM_MM);
         job->failed |= *shape == NULL;
     }
 }

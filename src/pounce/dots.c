@@ -29,7 +29,7 @@ typedef struct {
 /* --- Papers made ready --- */
 
 static gint64 pair_key(int a, int b) {
-    return ((gint64)a << 32) | (gint64)(guint32)b;
+    return (gint64)((guint64)(guint32)a << 32 | (guint32)b);
 }
 
 static gint64 cell_key(const Paper *paper, TapulVec2 at_mm) {
@@ -185,9 +185,10 @@ static void take_metal(const Dotting *dotting, TapulVec2 base_mm, TapulResist *r
         n++;
     double diameter_mm = resist->dot_diameter_mm -
                          2 * tapul_undercut_mm(plan->total_mm[n], plan->asked->etch_factor);
+    double metal_mm2 = G_PI / 4 * diameter_mm * diameter_mm;
     for (int k = 0; k < n; k++)
-        ((TapulBite *)g_ptr_array_index(resist->bites, (guint)k))->bitten_area_mm2 -=
-            G_PI / 4 * diameter_mm * diameter_mm;
+        ((TapulBite *)g_ptr_array_index(resist->bites, (guint)k))->bitten_area_mm2 -= metal_mm2;
+    resist->wanted_area_mm2 -= metal_mm2;
 }
 
 static void place_dots(Dotting *dotting, TapulResist *resist) {

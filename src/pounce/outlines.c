@@ -19,6 +19,7 @@ typedef struct {
     TapulShapes *shapes;
     const TapulMark *mark;
     GPtrArray *parts;
+    double longer_mm; /* at open ends */
     gboolean failed;
 } Stroke;
 
@@ -111,14 +112,22 @@ static void add_line(Stroke *stroke, const GArray *line, gboolean closed) {
     }
 }
 
+static void lengthen(TapulVec2 *end, TapulVec2 before, double by_mm) {
+    TapulVec2 along = tapul_vec2_sub(*end, before);
+    *end = tapul_vec2_add(*end, tapul_vec2_scale(along, by_mm / tapul_vec2_length(along)));
+}
+
 /* A line without length is a dot if it has caps. */
 static void add_open_line(Stroke *stroke, GArray *line) {
     if (line->len == 1 && stroke->mark->cap != TAPUL_CAP_BUTT) {
         TapulVec2 beside = tapul_vec2_add(POINT(line, 0), tapul_vec2(TAPUL_SHAPE_FINE_MM, 0));
         g_array_append_val(line, beside);
     }
-    if (line->len >= 2)
-        add_line(stroke, line, FALSE);
+    if (line->len < 2)
+        return;
+    lengthen(&POINT(line, 0), POINT(line, 1), stroke->longer_mm);
+    lengthen(&POINT(line, line->len - 1), POINT(line, line->len - 2), stroke->longer_mm);
+    add_line(stroke, line, FALSE);
 }
 
 /* --- Dashes --- */
@@ -237,8 +246,9 @@ static gboolean stroke_parts(Stroke *stroke) {
     return !stroke->failed;
 }
 
-gboolean tapul_mark_parts(TapulShapes *shapes, const TapulMark *mark, GPtrArray *parts) {
-    Stroke stroke = {shapes, mark, parts, FALSE};
+gboolean tapul_mark_parts(TapulShapes *shapes, const TapulMark *mark, double longer_mm,
+                          GPtrArray *parts) {
+    Stroke stroke = {shapes, mark, parts, mark->dash_mm ? 0 : longer_mm, FALSE};
     if (mark->kind == TAPUL_MARK_STROKE)
         return mark->width_mm <= 0 || stroke_parts(&stroke);
     add_part(&stroke, tapul_shape_simplify(

@@ -9,9 +9,11 @@
 G_BEGIN_DECLS
 
 /* Adds to parts (of GEOSGeometry*, owned by the bag) small areas that together are what the
- * mark covers: a stroke with its caps, joins and dashes, a fill by its rule. FALSE if GEOS
- * gives up or a fill is tangled. */
-gboolean tapul_mark_parts(TapulShapes *shapes, const TapulMark *mark, GPtrArray *parts);
+ * mark covers: a stroke with its caps, joins and dashes, a fill by its rule. longer_mm: open
+ * ends of undashed strokes are drawn on by so much. FALSE if GEOS gives up or a fill is
+ * tangled. */
+gboolean tapul_mark_parts(TapulShapes *shapes, const TapulMark *mark, double longer_mm,
+                          GPtrArray *parts);
 
 G_END_DECLS
 

@@ -25,10 +25,11 @@ gboolean tapul_pounce_ink(const TapulCase *question, const GPtrArray *laid,
 void tapul_pounce_marks(const TapulCase *question, const TapulPattern *pattern,
                         GPtrArray *pieces, double allowance_mm);
 
-/* 4. The resist, of all pieces. NULL with error; needs outlines and ink. */
+/* 4. The resist, of all pieces; progress may be NULL. NULL with error; needs outlines and ink.
+ */
 TapulResist *tapul_pounce_resist(const TapulCase *question, const GPtrArray *laid,
                                  const TapulPattern *pattern, const GPtrArray *pieces,
-                                 GError **error);
+                                 const TapulPounceProgress *progress, GError **error);
 void tapul_resist_free(TapulResist *resist);
 
 /* 5. Pieces packed, and the tiles. */

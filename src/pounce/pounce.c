@@ -145,9 +145,8 @@ static gboolean draw(TapulPounce *pounce, const TapulCase *question,
     if (!draw_pieces(pounce, question, progress, error))
         return FALSE;
     if (question->pounce.resist != TAPUL_RESIST_NONE) {
-        tell(progress, 0.5, "drawing the resist");
-        pounce->resist =
-            tapul_pounce_resist(question, pounce->laid, pounce->pattern, pounce->pieces, error);
+        pounce->resist = tapul_pounce_resist(question, pounce->laid, pounce->pattern,
+                                             pounce->pieces, progress, error);
         if (!pounce->resist)
             return FALSE;
     }

@@ -41,9 +41,10 @@ static double undercut_mm(const TapulResistPlan *plan) {
 }
 
 static TapulResistPlan plan_new(const TapulCase *question, const GPtrArray *laid,
-                                const TapulPattern *pattern) {
+                                const TapulPattern *pattern, TapulResistWatch *watch) {
     const TapulCasePounce *asked = &question->pounce;
-    TapulResistPlan plan = {.question = question,
+    TapulResistPlan plan = {.watch = watch,
+                            .question = question,
                             .asked = asked,
                             .laid = laid,
                             .pattern = pattern,
@@ -95,6 +96,9 @@ static gboolean take_piece(const TapulResistPlan *plan, const TapulDottedPiece *
     gboolean known = piece->cells != NULL;
     for (int k = 0; known && k < plan->n_bites; k++)
         known = take_bite(g_ptr_array_index(resist->bites, (guint)k), piece->cells, k);
+    for (guint i = 0; known && i < piece->cells->len; i++)
+        resist->wanted_area_mm2 +=
+            ((const TapulResistCell *)g_ptr_array_index(piece->cells, i))->wanted_mm2;
     if (known && tapul_thin_runs(plan, piece->design, piece->cells, resist))
         return TRUE;
     g_set_error(error, TAPUL_POUNCE_ERROR, TAPUL_POUNCE_ERROR_GEOMETRY,
@@ -121,6 +125,7 @@ static gboolean draw_pieces(const TapulResistPlan *plan, const GPtrArray *pieces
         g_array_append_val(drawn, piece);
         if (!take_piece(plan, &piece, resist, error))
             return FALSE;
+        plan->watch->pieces_done++;
     }
     return TRUE;
 }
@@ -160,8 +165,9 @@ static TapulResist *resist_new(const TapulResistPlan *plan) {
 
 TapulResist *tapul_pounce_resist(const TapulCase *question, const GPtrArray *laid,
                                  const TapulPattern *pattern, const GPtrArray *pieces,
-                                 GError **error) {
-    TapulResistPlan plan = plan_new(question, laid, pattern);
+                                 const TapulPounceProgress *progress, GError **error) {
+    TapulResistWatch watch = {progress, pieces->len, 0, 0};
+    TapulResistPlan plan = plan_new(question, laid, pattern, &watch);
     TapulResist *resist = resist_new(&plan);
     g_autoptr(GArray) drawn = g_array_new(FALSE, FALSE, sizeof(TapulDottedPiece));
     g_array_set_clear_func(drawn, clear_piece);

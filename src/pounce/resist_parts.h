@@ -38,8 +38,16 @@ typedef struct {
     TapulMetalScale *scale;
 } TapulDesign;
 
+/* Tells how far the work is: most of it is cells. */
+typedef struct {
+    const TapulPounceProgress *progress; /* may be NULL */
+    guint pieces, pieces_done;
+    int cells_done; /* of the piece at hand */
+} TapulResistWatch;
+
 /* What the steps share. */
 typedef struct {
+    TapulResistWatch *watch;
     const TapulCase *question;
     const TapulCasePounce *asked;
     const GPtrArray *laid;
@@ -69,6 +77,7 @@ typedef struct {
     GEOSGeometry *bare[TAPUL_MOST_BITES]; /* [n_bites] as painted, within the paper */
     GEOSGeometry *cover[TAPUL_MOST_BITES];
     double bitten_mm2[TAPUL_MOST_BITES]; /* over the metal, as it is in the end */
+    double wanted_mm2;                   /* over the metal: what was to be bitten */
 } TapulResistCell;
 
 /* Of all the paper, a GPtrArray of TapulResistCell*, owned. NULL if GEOS gives up. */
@@ -93,7 +102,7 @@ gboolean tapul_resist_compensate(const TapulResistPlan *plan, const TapulDesign 
 /* Adds what is too thin on the cells' paper to too_thin. FALSE if GEOS gives up. */
 gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulDesign *design,
                          const GPtrArray *cells, TapulResist *resist);
-/* The longest first, and no more than TAPUL_MOST_THIN; counts all. */
+/* What closes first, then the longest, and no more than TAPUL_MOST_THIN; counts all. */
 void tapul_thin_sort(TapulResist *resist);
 
 /* --- Dots --- */

@@ -234,7 +234,8 @@ GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
             return NULL;
         part[i].box = tapul_shape_extent(shapes, part[i].shape);
     }
-    qsort(part, (gsize)n, sizeof *part, by_left);
+    if (n > 1)
+        qsort(part, (gsize)n, sizeof *part, by_left);
     for (int i = 0; i < n; i++)
         part[i].first = i;
     gather(shapes, part, n);
@@ -258,10 +259,13 @@ GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
     return a && b ? keep_areas(shapes, GEOSIntersection_r(shapes->regions.geos, a, b)) : NULL;
 }
 
+/* The quick way gives up where it leaves a ring of two points. */
 GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box) {
-    return shape ? keep_areas(shapes, GEOSClipByRect_r(shapes->regions.geos, shape, box.min.x,
-                                                       box.min.y, box.max.x, box.max.y))
-                 : NULL;
+    GEOSGeometry *clipped =
+        shape ? keep_areas(shapes, GEOSClipByRect_r(shapes->regions.geos, shape, box.min.x,
+                                                    box.min.y, box.max.x, box.max.y))
+              : NULL;
+    return clipped ? clipped : tapul_shape_both(shapes, shape, tapul_shape_box(shapes, box));
 }
 
 /* What is shrunk cannot meet, so each polygon is done by itself, which is quicker. */

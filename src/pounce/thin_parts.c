@@ -1,7 +1,8 @@
-/* What is narrower than the finest line that lasts. From every stretch of the design's edge one
- * looks straight across: inwards to the other edge of the line, outwards to the next line. What
- * is too near makes the stretch thin; thin stretches that follow on one another or face one
- * another are one run, of which a maker is told where and how narrow it is and how long. */
+/* What is narrower than the finest line that lasts, or than the resist leaves open. From every
+ * stretch of the design's edge one looks straight across: inwards to the other edge of the
+ * line, outwards to the next line. What is too near makes the stretch thin; thin stretches that
+ * follow on one another or face one another are one run, of which a maker is told where and how
+ * narrow it is and how long. */
 #include "pounce/resist_parts.h"
 
 #include <string.h>
@@ -32,7 +33,7 @@ typedef struct {
 typedef struct {
     GArray *stretches; /* of Stretch */
     Grid grid;
-    double limit_mm;
+    double limit_mm[2]; /* inwards and outwards */
 } Edges;
 
 #define STRETCH(edges, i) g_array_index((edges)->stretches, Stretch, i)
@@ -123,7 +124,7 @@ static void sort_in(Edges *edges, int *count) {
 static void grid_fill(Edges *edges, TapulBox box) {
     Grid *grid = &edges->grid;
     grid->origin_mm = box.min;
-    grid->square_mm = edges->limit_mm;
+    grid->square_mm = fmax(edges->limit_mm[0], edges->limit_mm[1]);
     grid->columns = (int)ceil((box.max.x - box.min.x) / grid->square_mm) + 1;
     grid->rows = (int)ceil((box.max.y - box.min.y) / grid->square_mm) + 1;
     gsize n = (gsize)grid->columns * (gsize)grid->rows;
@@ -160,10 +161,10 @@ static void look_across(Edges *edges, guint i, int side) {
     double sign = (side == 0 ? 1 : -1) / tapul_vec2_length(along);
     TapulVec2 way = {-along.y * sign, along.x * sign};
     TapulVec2 at = tapul_vec2_mix(stretch->a, stretch->b, 0.5);
-    TapulVec2 end = tapul_vec2_add(at, tapul_vec2_scale(way, edges->limit_mm));
+    TapulVec2 end = tapul_vec2_add(at, tapul_vec2_scale(way, edges->limit_mm[side]));
     int from[2], to[2];
     squares_of(grid, box_of(at, end), from, to);
-    double nearest_mm = edges->limit_mm;
+    double nearest_mm = edges->limit_mm[side];
     for (int y = from[1]; y <= to[1]; y++)
         for (int x = from[0]; x <= to[0]; x++) {
             int square = y * grid->columns + x;
@@ -246,24 +247,32 @@ static GArray *members_of(const Edges *edges, int side, GEOSContextHandle_t geos
     return members;
 }
 
-/* Adds the runs that are long enough. Both sides of a run face one another, so it is half as
- * long as they are together. */
+/* How wide so much of a run is at most, its narrowest first. */
+static const Member *narrower_part(const GArray *members, guint from, double part_mm) {
+    double passed_mm = 0;
+    guint i = from;
+    while (passed_mm + g_array_index(members, Member, i).length_mm < part_mm)
+        passed_mm += g_array_index(members, Member, i++).length_mm;
+    return &g_array_index(members, Member, i);
+}
+
+/* Adds the runs that are long enough; what is narrower than closes_mm closes. Both sides of a
+ * run face one another, so it is half as long as they are together. */
 static void add_runs(const GArray *members, TapulTooThin listed, double finest_mm,
-                     GArray *too_thin) {
+                     double closes_mm, GArray *too_thin) {
     for (guint from = 0, to; from < members->len; from = to) {
-        double sides_mm = 0, passed_mm = 0;
+        double sides_mm = 0;
         const Member *first = &g_array_index(members, Member, from);
         for (to = from;
              to < members->len && g_array_index(members, Member, to).run == first->run; to++)
             sides_mm += g_array_index(members, Member, to).length_mm;
         if (sides_mm / 2 < finest_mm)
             continue;
-        guint i = from;
-        while (passed_mm + g_array_index(members, Member, i).length_mm < NARROWER * sides_mm)
-            passed_mm += g_array_index(members, Member, i++).length_mm;
+        const Member *narrow = narrower_part(members, from, NARROWER * sides_mm);
         listed.length_mm = sides_mm / 2;
-        listed.width_mm = g_array_index(members, Member, i).width_mm;
-        listed.at_mm = g_array_index(members, Member, i).at_mm;
+        listed.width_mm = narrow->width_mm;
+        listed.at_mm = narrow->at_mm;
+        listed.closes = narrower_part(members, from, sides_mm / 2)->width_mm < closes_mm;
         g_array_append_val(too_thin, listed);
     }
 }
@@ -289,6 +298,15 @@ static GArray *stretches_of(const GPtrArray *cells, double longest_mm) {
     return stretches;
 }
 
+/* What is to be bitten, lines (side 0) or gaps, lies under the resist where it is narrower than
+ * this. */
+static double closes_below_mm(const TapulResistPlan *plan, int side) {
+    gboolean bitten = (plan->kind == TAPUL_RESIST_LINES) == (side == 0);
+    return bitten
+               ? 2 * tapul_undercut_mm(plan->total_mm[plan->n_bites], plan->asked->etch_factor)
+               : 0;
+}
+
 /* Lists the runs of a piece, of whose design the edges are. */
 static void list_runs(const TapulResistPlan *plan, const TapulDesign *design, Edges *edges,
                       GArray *too_thin) {
@@ -296,10 +314,10 @@ static void list_runs(const TapulResistPlan *plan, const TapulDesign *design, Ed
     GEOSContextHandle_t geos = shapes->regions.geos;
     const GEOSPreparedGeometry *paper = GEOSPrepare_r(geos, design->paper);
     for (int side = 0; side < 2; side++) {
-        TapulTooThin listed = {.piece = design->piece->number,
-                               .gap = (side == 0) == (plan->kind == TAPUL_RESIST_LINES)};
+        TapulTooThin listed = {.piece = design->piece->number, .gap = side == 1};
         g_autoptr(GArray) members = members_of(edges, side, geos, paper);
-        add_runs(members, listed, plan->asked->finest_mm, too_thin);
+        add_runs(members, listed, plan->asked->finest_mm, closes_below_mm(plan, side),
+                 too_thin);
     }
     GEOSPreparedGeom_destroy_r(geos, paper);
 }
@@ -310,8 +328,10 @@ gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulDesign *design,
     g_autoptr(GArray) stretches = stretches_of(cells, finest_mm);
     if (!stretches)
         return FALSE;
-    Edges edges = {.stretches = stretches,
-                   .limit_mm = finest_mm - fmin(SLACK_MM, finest_mm / 2)};
+    Edges edges = {.stretches = stretches};
+    for (int side = 0; side < 2; side++)
+        edges.limit_mm[side] =
+            fmax(finest_mm - fmin(SLACK_MM, finest_mm / 2), closes_below_mm(plan, side));
     grid_fill(&edges, design->box);
     int n = (int)stretches->len;
 #pragma omp parallel for schedule(dynamic, 1024)
@@ -324,8 +344,11 @@ gboolean tapul_thin_runs(const TapulResistPlan *plan, const TapulDesign *design,
     return TRUE;
 }
 
-static int longest_first(gconstpointer a, gconstpointer b) {
+/* What closes first, then the longest. */
+static int worst_first(gconstpointer a, gconstpointer b) {
     const TapulTooThin *x = a, *y = b;
+    if (x->closes != y->closes)
+        return x->closes ? -1 : 1;
     if (x->length_mm != y->length_mm)
         return x->length_mm < y->length_mm ? 1 : -1;
     if (x->piece != y->piece)
@@ -335,7 +358,9 @@ static int longest_first(gconstpointer a, gconstpointer b) {
 
 void tapul_thin_sort(TapulResist *resist) {
     GArray *too_thin = resist->too_thin;
-    g_array_sort(too_thin, longest_first);
+    g_array_sort(too_thin, worst_first);
     resist->too_thin_in_all = (int)too_thin->len;
+    for (guint i = 0; i < too_thin->len; i++)
+        resist->closes_in_all += g_array_index(too_thin, TapulTooThin, i).closes;
     g_array_set_size(too_thin, MIN(too_thin->len, TAPUL_MOST_THIN));
 }

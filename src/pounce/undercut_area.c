@@ -6,14 +6,14 @@ typedef struct {
     GEOSContextHandle_t geos;
     double undercut_mm;
     TapulBox box;
-    const GEOSPreparedGeometry *paper; /* NULL: the box is full of it */
+    const GEOSGeometry *paper; /* NULL: the box is full of it */
 } Strip;
 
 static gboolean is_on_paper(const Strip *strip, TapulVec2 at) {
     if (!strip->paper)
         return TRUE;
     GEOSGeometry *point = GEOSGeom_createPointFromXY_r(strip->geos, at.x, at.y);
-    char on = GEOSPreparedIntersects_r(strip->geos, strip->paper, point);
+    char on = GEOSIntersects_r(strip->geos, strip->paper, point);
     GEOSGeom_destroy_r(strip->geos, point);
     return on == 1;
 }
@@ -35,6 +35,24 @@ static void narrow(double from, double by, double low, double high, double t[2])
     t[1] = fmin(t[1], fmax(a, b));
 }
 
+/* How much of a line is on the paper. */
+static double length_on_paper(const Strip *strip, TapulVec2 a, TapulVec2 b) {
+    if (!strip->paper)
+        return tapul_vec2_distance(a, b);
+    GEOSContextHandle_t geos = strip->geos;
+    GEOSCoordSequence *sequence = GEOSCoordSeq_create_r(geos, 2, 2);
+    GEOSCoordSeq_setXY_r(geos, sequence, 0, a.x, a.y);
+    GEOSCoordSeq_setXY_r(geos, sequence, 1, b.x, b.y);
+    GEOSGeometry *line = GEOSGeom_createLineString_r(geos, sequence);
+    GEOSGeometry *on = GEOSIntersection_r(geos, line, strip->paper);
+    double length_mm = 0;
+    if (on)
+        GEOSLength_r(geos, on, &length_mm);
+    GEOSGeom_destroy_r(geos, on);
+    GEOSGeom_destroy_r(geos, line);
+    return length_mm;
+}
+
 /* The strip beside a straight edge. */
 static double beside(const Strip *strip, TapulVec2 a, TapulVec2 b) {
     double t[2] = {0, 1};
@@ -43,11 +61,9 @@ static double beside(const Strip *strip, TapulVec2 a, TapulVec2 b) {
     narrow(a.y, by.y, strip->box.min.y, strip->box.max.y, t);
     if (t[1] <= t[0])
         return 0;
-    TapulVec2 middle = tapul_vec2_mix(a, b, (t[0] + t[1]) / 2);
-    return is_on_paper(strip, middle)
-               ? strip->undercut_mm * (t[1] - t[0]) * tapul_vec2_length(by) *
-                     tapul_metal_scale_at(strip->scale, middle)
-               : 0;
+    TapulVec2 from = tapul_vec2_mix(a, b, t[0]), to = tapul_vec2_mix(a, b, t[1]);
+    return strip->undercut_mm * length_on_paper(strip, from, to) *
+           tapul_metal_scale_at(strip->scale, tapul_vec2_mix(from, to, 0.5));
 }
 
 /* At a corner between two edges that have the bare metal on their left: a sector where they
@@ -84,7 +100,7 @@ static double round_ring(const Strip *strip, const GEOSGeometry *ring, gboolean 
 
 double tapul_undercut_area_mm2(const TapulMetalScale *scale, GEOSContextHandle_t geos,
                                const TapulUndercutEdge *edge, TapulBox box,
-                               const GEOSPreparedGeometry *paper) {
+                               const GEOSGeometry *paper) {
     Strip strip = {scale, geos, edge->undercut_mm, box, paper};
     double sum_mm2 = 0;
     int n = GEOSGetNumGeometries_r(geos, edge->shape);

@@ -79,7 +79,9 @@ int tapul_plate_samples(const TapulGround *ground, TapulColour inner, TapulColou
     if (tapul_plate_n_fields(ground->plate) > 0)
         samples[n++] = (TapulSample){.pen = field_pen(inner), .ground = under, .text = "field"};
     if (tapul_plate_has_seam(ground->plate))
-        samples[n++] = (TapulSample){.pen = seam_pen, .text = "seam, along the back"};
+        samples[n++] = (TapulSample){
+            .pen = seam_pen,
+            .text = tapul_plate_is_opened(ground->plate) ? "seam" : "seam, along the back"};
     samples[n++] = (TapulSample){.pen = edge_pen, .text = "edge of the plate"};
     return n;
 }

@@ -119,7 +119,7 @@ static void free_paper(Etching *etching) {
 static TapulResist *some_resist(const Etching *etching) {
     g_autoptr(GError) error = NULL;
     TapulResist *resist = tapul_pounce_resist(&etching->question, etching->laid,
-                                              etching->pattern, etching->pieces, &error);
+                                              etching->pattern, etching->pieces, NULL, &error);
     if (!resist)
         g_error("%s", error->message);
     return resist;
@@ -147,7 +147,7 @@ static void time_geos(const Etching *etching) {
         g_autoptr(TapulShapes) shapes = tapul_shapes_new();
         g_autoptr(GPtrArray) parts = g_ptr_array_new();
         for (guint i = 0; i < piece->ink->len; i++)
-            tapul_mark_parts(shapes, g_ptr_array_index(piece->ink, i), parts);
+            tapul_mark_parts(shapes, g_ptr_array_index(piece->ink, i), 0, parts);
         GEOSGeometry *all = tapul_shape_union(shapes, parts);
         if (!tapul_shape_grow(shapes, all, 0.06))
             g_error("GEOS gave up");

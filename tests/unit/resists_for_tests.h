@@ -100,7 +100,7 @@ static inline TapulResist *test_resist(const TestEtching *etching) {
     g_autoptr(GError) error = NULL;
     const TestPapers *papers = etching->papers;
     TapulResist *resist = tapul_pounce_resist(&papers->question, papers->laid, papers->pattern,
-                                              etching->pieces, &error);
+                                              etching->pieces, NULL, &error);
     ck_assert_msg(resist != NULL, "%s", error ? error->message : "no resist and no error");
     return resist;
 }

@@ -253,7 +253,7 @@ START_TEST(plate_mark_is_the_design_and_a_margin) {
         const TapulMark *first = g_ptr_array_index(mirrored->marks, 0);
         ck_assert_double_eq_tol(g_array_index(first->path->points, TapulVec2, 0).x,
                                 lifted->width_mm - margin_mm - 0.2, 1e-3);
-        ck_assert_double_eq(mirrored->ink_length_mm, lifted->ink->ink_length_mm);
+        ck_assert_double_eq_tol(mirrored->ink_length_mm, lifted->ink->ink_length_mm, 1e-9);
         tapul_ink_free(mirrored);
         test_ink_free(found);
     }

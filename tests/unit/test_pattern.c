@@ -341,12 +341,16 @@ START_TEST(turning_the_plate_in_space_changes_nothing) {
                                                  (const int(*)[3])mesh->corner, NULL);
     g_autoptr(TapulPattern) pattern = pattern_of(turned, gores.lines);
     ck_assert_uint_eq(pattern->pieces->len, gores.pattern->pieces->len);
-    /* To the tolerance that paper is evened to. */
-    ck_assert_double_eq_tol(pattern->stretch, gores.pattern->stretch, 1e-4);
-    for (guint s = 0; s < pattern->seams->len; s++)
-        ck_assert_double_eq_tol(
-            seam_mm(pattern, g_ptr_array_index(pattern->seams, s), 0),
-            seam_mm(gores.pattern, g_ptr_array_index(gores.pattern->seams, s), 0), 0.01);
+    /* Evening ends within about 5 % of the least stretch (evened.c), and where hangs on
+     * rounding, which a turn changes: 1.72 and 1.78 % were both seen. */
+    double stretch = gores.pattern->stretch, same = 0.05 * stretch;
+    ck_assert_double_eq_tol(pattern->stretch, stretch, same);
+    for (guint s = 0; s < pattern->seams->len; s++) {
+        double length_mm =
+            seam_mm(gores.pattern, g_ptr_array_index(gores.pattern->seams, s), 0);
+        ck_assert_double_eq_tol(seam_mm(pattern, g_ptr_array_index(pattern->seams, s), 0),
+                                length_mm, same * length_mm);
+    }
 }
 END_TEST
 

@@ -55,6 +55,19 @@ static JsonArray *list_of(JsonNode *report, const char *name) {
 
 /* --- The report --- */
 
+/* Takes the largest stretch out of a report. */
+static double take_percent(JsonNode *report) {
+    JsonArray *papers = list_of(report, "papers");
+    JsonObject *stretch = json_object_get_object_member(top_of(report), "stretch");
+    double percent = json_object_get_double_member(stretch, "percent");
+    json_object_remove_member(stretch, "percent");
+    for (guint i = 0; i < json_array_get_length(papers); i++)
+        json_object_remove_member(json_array_get_object_element(papers, i), "stretch_percent");
+    return percent;
+}
+
+/* Evening ends within about 5 % of the least stretch (evened.c); where in them it ends hangs on
+ * the last digit of a factor: 2.73 and 2.80 were both seen. */
 START_TEST(report_is_as_stored) {
     g_autofree char *folder = new_folder();
     g_autofree char *out = g_build_filename(folder, "out", NULL);
@@ -62,6 +75,8 @@ START_TEST(report_is_as_stored) {
     JsonNode *stored = stored_report("tests/golden/pounce-bowl.json");
     drop_files(report);
     drop_files(stored);
+    double percent = take_percent(report), stored_percent = take_percent(stored);
+    ck_assert_double_eq_tol(percent, stored_percent, 0.05 * stored_percent);
     check_same(report, stored, "report");
     json_node_unref(report);
     json_node_unref(stored);

@@ -82,8 +82,11 @@ START_TEST(bitten_line_is_opened_narrower) {
                             (50 - 2 * UNDERCUT_MM) * (1 - 2 * UNDERCUT_MM), STRAIGHT_MM2);
     /* In the end the wider is as wide as wanted, but for its corners. */
     ck_assert_double_eq_tol(resist->bitten_area_mm2, 50, 0.02);
+    ck_assert_double_eq_tol(resist->wanted_area_mm2, 50 + 5, 0.01);
     ck_assert_int_eq(resist->too_thin_in_all, 1);
-    ck_assert(g_array_index(resist->too_thin, TapulTooThin, 0).gap);
+    ck_assert_int_eq(resist->closes_in_all, 1);
+    ck_assert(!g_array_index(resist->too_thin, TapulTooThin, 0).gap);
+    ck_assert(g_array_index(resist->too_thin, TapulTooThin, 0).closes);
 }
 END_TEST
 
@@ -136,7 +139,7 @@ static double bent_mm2(TapulJoin join, double mitre_limit, double turn_rad) {
                       .width_mm = 1,
                       .join = join,
                       .mitre_limit = mitre_limit};
-    ck_assert(tapul_mark_parts(shapes, &mark, parts));
+    ck_assert(tapul_mark_parts(shapes, &mark, 0, parts));
     return tapul_shape_area_mm2(shapes, tapul_shape_union(shapes, parts));
 }
 
@@ -171,7 +174,7 @@ START_TEST(long_line_is_as_long_as_its_bands) {
                       .width_mm = 0.1,
                       .join = TAPUL_JOIN_MITRE,
                       .mitre_limit = 10};
-    ck_assert(tapul_mark_parts(shapes, &mark, parts));
+    ck_assert(tapul_mark_parts(shapes, &mark, 0, parts));
     ck_assert_uint_gt(parts->len, 200); /* a mitre at each corner and the bands */
     ck_assert_double_eq_tol(tapul_shape_area_mm2(shapes, tapul_shape_union(shapes, parts)),
                             0.1 * tapul_path_length(path), 1e-5);
@@ -221,6 +224,61 @@ START_TEST(resist_goes_on_over_a_seam) {
 }
 END_TEST
 
+/* Areas too go on over a seam without a slit, which the resist would widen. A corner of angle a
+ * is bitten round: it loses u^2 (1 / tan (a / 2) - (pi - a) / 2). */
+START_TEST(filled_bars_over_a_seam_are_bitten_whole) {
+    const double cut_mm[][2] = {{2, 0.001}, {2, 150}, {2, 299.999}};
+    const double half_rad = (G_PI_2 - atan2(15, 40)) / 2;
+    double corners_mm2 =
+        2 * UNDERCUT_MM * UNDERCUT_MM * (1 / tan(half_rad) + tan(half_rad) - G_PI_2);
+    g_autoptr(TestEtching) etching = etched_cylinder();
+    etching->asked->resist = TAPUL_RESIST_LINES;
+    papers_add_cut(etching->papers, 3, cut_mm);
+    for (int i = 0; i < 12; i++) {
+        double y = 10 * i - 60;
+        TapulPath *bar = test_line(-18, y, 22, y + 15);
+        tapul_path_line(bar, tapul_vec2(22, y + 16.5));
+        tapul_path_line(bar, tapul_vec2(-18, y + 1.5));
+        tapul_path_close(bar);
+        papers_add_mark(etching->papers, TAPUL_MARK_FILL, bar);
+    }
+    etching_cut(etching);
+    g_autoptr(TapulResist) resist = test_resist(etching);
+    ck_assert_double_eq_tol(resist->wanted_area_mm2, 12 * 60, 0.05);
+    ck_assert_double_eq_tol(resist->bitten_area_mm2, 12 * (60 - corners_mm2), 0.05);
+    ck_assert_int_eq(resist->too_thin_in_all, 0);
+}
+END_TEST
+
+static TapulPath *circle(double radius_mm) {
+    static const TapulVec2 corner[] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
+    const double handle = 0.5522847498; /* of a quarter circle (Goldapp 1991) */
+    TapulPath *path = tapul_path_new();
+    tapul_path_move(path, tapul_vec2(radius_mm, 0));
+    for (int i = 0; i < 4; i++) {
+        TapulVec2 from = tapul_vec2_scale(corner[i], radius_mm);
+        TapulVec2 to = tapul_vec2_scale(corner[(i + 1) % 4], radius_mm);
+        tapul_path_curve(path, tapul_vec2_add(from, tapul_vec2_scale(to, handle)),
+                         tapul_vec2_add(to, tapul_vec2_scale(from, handle)), to);
+    }
+    tapul_path_close(path);
+    return path;
+}
+
+/* A wide curved stroke that meets a seam square on. */
+START_TEST(ring_over_a_seam_is_opened_through_it) {
+    const double cut_mm[][2] = {{0, 0.001}, {0, 150}, {0, 299.999}};
+    g_autoptr(TestEtching) etching = etched_cylinder();
+    etching->asked->resist = TAPUL_RESIST_LINES;
+    papers_add_cut(etching->papers, 3, cut_mm);
+    papers_add_mark(etching->papers, TAPUL_MARK_STROKE, circle(10))->width_mm = 2;
+    etching_cut(etching);
+    g_autoptr(TapulResist) resist = test_resist(etching);
+    ck_assert_double_eq_tol(resist->bitten_area_mm2, 2 * G_PI * 10 * 2, 0.1);
+    ck_assert_int_eq(resist->too_thin_in_all, 0);
+}
+END_TEST
+
 /* --- Too thin --- */
 
 static void check_run(const TapulResist *resist, gboolean gap, double width_mm,
@@ -254,13 +312,27 @@ START_TEST(bars_too_near_leave_a_gap_that_is_listed) {
 }
 END_TEST
 
-START_TEST(metal_left_between_bitten_lines_is_no_gap) {
+/* Wanted 0.1 mm wide, less than two undercuts: none of it is bitten. */
+START_TEST(gap_narrower_than_two_undercuts_closes) {
+    g_autoptr(TestEtching) etching = whole_cylinder();
+    test_draw(etching, TAPUL_MARK_STROKE, bar_line(0), 1);
+    test_draw(etching, TAPUL_MARK_STROKE, bar_line(1.1), 1);
+    g_autoptr(TapulResist) resist = test_resist(etching);
+    check_run(resist, TRUE, 0.1, 0.55);
+    ck_assert(g_array_index(resist->too_thin, TapulTooThin, 0).closes);
+    ck_assert_int_eq(resist->closes_in_all, 1);
+    ck_assert_double_eq_tol(resist->wanted_area_mm2 - resist->bitten_area_mm2, 50 * 0.1, 0.1);
+}
+END_TEST
+
+START_TEST(metal_left_between_bitten_lines_is_a_gap) {
     g_autoptr(TestEtching) etching = whole_cylinder();
     etching->asked->resist = TAPUL_RESIST_LINES;
     test_draw(etching, TAPUL_MARK_STROKE, bar_line(0), 1);
     test_draw(etching, TAPUL_MARK_STROKE, bar_line(1.2), 1);
     g_autoptr(TapulResist) resist = test_resist(etching);
-    check_run(resist, FALSE, 0.2, 0.6);
+    check_run(resist, TRUE, 0.2, 0.6);
+    ck_assert_int_eq(resist->closes_in_all, 0);
 }
 END_TEST
 
@@ -391,6 +463,31 @@ START_TEST(second_bite_spares_the_ground_of_what_is_stopped_out) {
 }
 END_TEST
 
+/* 600 lines at random, which the second bite spares. Cutting such a tangle into cells
+ * leaves rings of two points here and there. */
+START_TEST(tangle_is_drawn_in_two_bites) {
+    g_autoptr(TestEtching) etching = whole_cylinder();
+    g_autoptr(GRand) random = g_rand_new_with_seed(1);
+    name_motif(etching);
+    add_bite(etching, 0.05, NULL);
+    add_bite(etching, 0.05, "print/bar");
+    for (int i = 0; i < 600; i++) {
+        TapulVec2 at = {g_rand_double_range(random, -65, 65),
+                        g_rand_double_range(random, -40, 40)};
+        TapulVec2 along = tapul_vec2_turn(tapul_vec2(g_rand_double_range(random, 1, 4), 0),
+                                          g_rand_double_range(random, 0, 2 * G_PI));
+        test_draw(etching, TAPUL_MARK_STROKE,
+                  test_line(at.x, at.y, at.x + along.x, at.y + along.y), 0.2)
+            ->motif = 0;
+    }
+    g_autoptr(TapulResist) resist = test_resist(etching);
+    ck_assert_double_gt(test_bite(resist, 0)->bitten_area_mm2,
+                        test_bite(resist, 1)->bitten_area_mm2 + 100);
+    ck_assert_double_le(resist->bitten_area_mm2, resist->wanted_area_mm2);
+    free_bites(etching);
+}
+END_TEST
+
 int main(void) {
     Suite *suite = suite_create("resist");
     TCase *facts = tcase_create("facts");
@@ -404,13 +501,17 @@ int main(void) {
     tcase_add_test(facts, long_line_is_as_long_as_its_bands);
     tcase_add_test(facts, paper_covers_what_was_drawn_before_it_only);
     tcase_add_test(facts, resist_goes_on_over_a_seam);
+    tcase_add_test(facts, filled_bars_over_a_seam_are_bitten_whole);
+    tcase_add_test(facts, ring_over_a_seam_is_opened_through_it);
     tcase_add_test(facts, line_below_the_finest_is_listed_and_no_other);
     tcase_add_test(facts, bars_too_near_leave_a_gap_that_is_listed);
-    tcase_add_test(facts, metal_left_between_bitten_lines_is_no_gap);
+    tcase_add_test(facts, metal_left_between_bitten_lines_is_a_gap);
+    tcase_add_test(facts, gap_narrower_than_two_undercuts_closes);
     tcase_add_test(facts, all_of_a_sphere_is_its_cap);
     tcase_add_test(facts, part_of_a_sphere_is_measured_on_the_metal);
     tcase_add_test(facts, two_bites_of_lines_add_up);
     tcase_add_test(facts, second_bite_spares_the_ground_of_what_is_stopped_out);
+    tcase_add_test(facts, tangle_is_drawn_in_two_bites);
     suite_add_tcase(suite, facts);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

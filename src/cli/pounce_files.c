@@ -98,6 +98,14 @@ TapulPouncePlace tapul_pounce_place(const TapulPlate *plate, TapulSpot spot) {
     return place;
 }
 
+char *tapul_pounce_say_place(const TapulPouncePlace *place) {
+    if (place->by_tape)
+        return g_strdup_printf("across %.0f, up %.0f mm by tape", place->across_mm,
+                               place->up_mm);
+    return g_strdup_printf("x %.0f, y %.0f, z %.0f mm", place->xyz_mm.x, place->xyz_mm.y,
+                           place->xyz_mm.z);
+}
+
 /* A number for YAML, in no language's own way of writing it. */
 static void append_number(GString *text, double value) {
     char digits[G_ASCII_DTOSTR_BUF_SIZE];
@@ -170,21 +178,41 @@ static gboolean write_cuts(const TapulCase *question, const TapulPounce *pounce,
 
 /* --- All --- */
 
-static gboolean write_all(const TapulCase *question, const TapulPounce *pounce, gboolean mesh,
-                          const char *folder, GPtrArray *files, GError **error) {
-    TapulPouncePages papers = {question, pounce};
-    tapul_show_progress(0, "writing", NULL);
-    return write_papers(&papers, folder, files, error) &&
-           write_resist(&papers, folder, files, error) &&
-           write_layers(&papers, folder, files, error) &&
-           (!mesh || write_meshes(pounce, folder, files, error)) &&
-           write_cuts(question, pounce, add_file(files, folder, "cuts.yaml"), error);
+/* Files of the name with numbers from first on, as an earlier run may have left them. */
+static void remove_further(const char *folder, const char *format, guint first) {
+    for (guint i = first;; i++) {
+        g_autofree char *name = g_strdup_printf(format, i);
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+        if (g_unlink(path) != 0)
+            return;
+    }
 }
 
-gboolean tapul_write_pounce(const TapulCase *question, const TapulPounce *pounce, gboolean mesh,
-                            const char *folder, GPtrArray *files, GError **error) {
-    if (write_all(question, pounce, mesh, folder, files, error))
+static void remove_stale(const TapulPounce *pounce, gboolean mesh, const char *folder) {
+    guint pieces = pounce->pieces->len;
+    remove_further(folder, "piece-%u.svg", pieces + 1);
+    remove_further(folder, "piece-%u.obj", mesh ? pieces + 1 : 1);
+    remove_further(folder, "resist-%u.pdf",
+                   pounce->resist ? pounce->resist->bites->len + 1 : 1);
+}
+
+static gboolean write_all(const TapulPouncePages *pages, gboolean mesh, const char *folder,
+                          GPtrArray *files, GError **error) {
+    tapul_show_progress(0, "writing", NULL);
+    return write_papers(pages, folder, files, error) &&
+           write_resist(pages, folder, files, error) &&
+           write_layers(pages, folder, files, error) &&
+           (!mesh || write_meshes(pages->pounce, folder, files, error)) &&
+           write_cuts(pages->question, pages->pounce, add_file(files, folder, "cuts.yaml"),
+                      error);
+}
+
+gboolean tapul_write_pounce(const TapulPouncePages *pages, gboolean mesh, const char *folder,
+                            GPtrArray *files, GError **error) {
+    if (write_all(pages, mesh, folder, files, error)) {
+        remove_stale(pages->pounce, mesh, folder);
         return TRUE;
+    }
     /* A set of which a part is missing, or of an earlier run, would mislead: all go. */
     for (guint i = 0; i < files->len; i++)
         g_unlink(g_ptr_array_index(files, i));

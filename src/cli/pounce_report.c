@@ -3,8 +3,6 @@
 #include "cli/pounce_report.h"
 #include "cli/pounce_files.h"
 
-/* Ink lost or folded below this is rounding, not design. */
-#define LOST_MM 0.5
 /* How many of what is too thin a report for people lists. */
 #define TOO_THIN_FOR_PEOPLE 10
 
@@ -16,7 +14,7 @@ static void begin_list(JsonBuilder *builder, const char *name) {
 /* --- Papers --- */
 
 /* The largest stretch or shrink that paper is asked for, in per cent. */
-static double asked_percent(const TapulDevelopment *development) {
+double tapul_pounce_asked_percent(const TapulDevelopment *development) {
     return 100 * (fmax(development->stretch.max, 1 / development->stretch.min) - 1);
 }
 
@@ -28,7 +26,7 @@ static void add_paper(JsonBuilder *builder, const TapulPouncePiece *piece) {
     tapul_report_number(builder, "area_mm2", development->area_mm2, 2);
     tapul_report_number(builder, "stretch_min", development->stretch.min, 6);
     tapul_report_number(builder, "stretch_max", development->stretch.max, 6);
-    tapul_report_number(builder, "stretch_percent", asked_percent(development), 3);
+    tapul_report_number(builder, "stretch_percent", tapul_pounce_asked_percent(development), 3);
     tapul_report_number(builder, "width_mm", box.max.x - box.min.x, 2);
     tapul_report_number(builder, "height_mm", box.max.y - box.min.y, 2);
     json_builder_end_object(builder);
@@ -67,14 +65,6 @@ static void add_place(JsonBuilder *builder, const TapulPouncePlace *place) {
     json_builder_end_object(builder);
 }
 
-static char *say_place(const TapulPouncePlace *place) {
-    if (place->by_tape)
-        return g_strdup_printf("across %.0f, up %.0f mm by tape", place->across_mm,
-                               place->up_mm);
-    return g_strdup_printf("x %.0f, y %.0f, z %.0f mm", place->xyz_mm.x, place->xyz_mm.y,
-                           place->xyz_mm.z);
-}
-
 static void add_points(JsonBuilder *builder, const GArray *line) {
     begin_list(builder, "points");
     for (guint k = 0; k < line->len; k++)
@@ -83,8 +73,9 @@ static void add_points(JsonBuilder *builder, const GArray *line) {
 }
 
 static void add_ends(JsonBuilder *builder, const GArray *line) {
-    g_autofree char *from = say_place(&g_array_index(line, TapulPouncePlace, 0));
-    g_autofree char *to = say_place(&g_array_index(line, TapulPouncePlace, line->len - 1));
+    g_autofree char *from = tapul_pounce_say_place(&g_array_index(line, TapulPouncePlace, 0));
+    g_autofree char *to =
+        tapul_pounce_say_place(&g_array_index(line, TapulPouncePlace, line->len - 1));
     tapul_report_text(builder, "from", from);
     tapul_report_text(builder, "to", to);
 }
@@ -143,6 +134,7 @@ static void add_pattern(JsonBuilder *builder, const TapulCase *question,
 
 static void add_too_thin(JsonBuilder *builder, const TapulResist *resist, guint most) {
     tapul_report_integer(builder, "too_thin_in_all", resist ? resist->too_thin_in_all : 0);
+    tapul_report_integer(builder, "closes_in_all", resist ? resist->closes_in_all : 0);
     begin_list(builder, "too_thin");
     for (guint i = 0; resist && i < MIN(most, resist->too_thin->len); i++) {
         const TapulTooThin *thin = &g_array_index(resist->too_thin, TapulTooThin, i);
@@ -153,6 +145,8 @@ static void add_too_thin(JsonBuilder *builder, const TapulResist *resist, guint 
         tapul_report_number(builder, "y_mm", thin->at_mm.y, 1);
         tapul_report_number(builder, "width_mm", thin->width_mm, 3);
         tapul_report_number(builder, "length_mm", thin->length_mm, 2);
+        json_builder_set_member_name(builder, "closes");
+        json_builder_add_boolean_value(builder, thin->closes);
         json_builder_end_object(builder);
     }
     json_builder_end_array(builder);
@@ -179,13 +173,16 @@ static double deepest_mm(const TapulResist *resist) {
 }
 
 static void add_resist(JsonBuilder *builder, const TapulCase *question,
-                       const TapulResist *resist) {
+                       const TapulResist *resist, gboolean brief) {
     static const char *const kinds[] = {"none", "ground", "lines"};
     tapul_report_text(builder, "resist", kinds[resist ? resist->kind : TAPUL_RESIST_NONE]);
+    if (!resist && brief)
+        return;
     tapul_report_number(builder, "bitten_area_mm2", resist ? resist->bitten_area_mm2 : NAN, 2);
     tapul_report_number(builder, "metal_g", resist ? resist->steel_g : NAN, 3);
     if (!resist)
         return;
+    tapul_report_number(builder, "wanted_area_mm2", resist->wanted_area_mm2, 2);
     tapul_report_number(builder, "depth_mm", deepest_mm(resist), 4);
     tapul_report_number(builder, "etch_factor", question->pounce.etch_factor, 3);
     tapul_report_number(builder, "undercut_mm", resist->undercut_mm, 4);
@@ -203,82 +200,35 @@ static void add_cautions(JsonBuilder *builder) {
     json_builder_end_array(builder);
 }
 
-/* --- Notes --- */
-
-/* Where on the plate a triangle of a piece lies: its middle. */
-static TapulSpot middle_on_plate(const TapulPiece *piece, int triangle) {
-    const TapulSpot *corner = &piece->plate_spot[3 * triangle];
-    TapulSpot spot = {corner[0].triangle, {0, 0, 0}};
-    for (int k = 0; k < 3; k++)
-        for (int w = 0; w < 3; w++)
-            spot.weight[w] += corner[k].weight[w] / 3;
-    return spot;
-}
-
-static void note_stretch(GPtrArray *notes, const TapulCase *question,
-                         const TapulPounce *pounce) {
-    double limit_percent = 100 * question->pounce.stretch_limit;
-    for (guint i = 0; i < pounce->pieces->len; i++) {
-        const TapulPouncePiece *piece = g_ptr_array_index(pounce->pieces, i);
-        const TapulDevelopment *development = piece->piece->development;
-        double percent = asked_percent(development);
-        if (percent <= limit_percent)
-            continue;
-        TapulPouncePlace worst = tapul_pounce_place(
-            question->plate,
-            middle_on_plate(piece->piece, development->stretch.worst_triangle));
-        g_autofree char *place = say_place(&worst);
-        g_ptr_array_add(
-            notes, g_strdup_printf("piece %d asks %.1f %%, more than the limit of %.3g %%: "
-                                   "paper buckles; add a cut near %s",
-                                   piece->number, percent, limit_percent, place));
-    }
-}
-
-static void note_laid(GPtrArray *notes, const TapulCase *question, const GPtrArray *laid) {
-    for (guint i = 0; i < laid->len; i++) {
-        const TapulCaseLaying *laying = g_ptr_array_index(question->layings, i);
-        const TapulPrint *print = g_ptr_array_index(question->prints, laying->print);
-        const TapulLaidInk *ink = ((const TapulCaseLaid *)g_ptr_array_index(laid, i))->ink;
-        if (ink->beyond_edge_mm > LOST_MM || ink->beyond_edge_fills > 0)
-            g_ptr_array_add(
-                notes, g_strdup_printf("print '%s': %.0f mm of line and %d areas lie "
-                                       "beyond the plate's edge and are left out",
-                                       print->id, ink->beyond_edge_mm, ink->beyond_edge_fills));
-        if (ink->folded_mm > LOST_MM || ink->folded_fills > 0)
-            g_ptr_array_add(notes,
-                            g_strdup_printf("print '%s': %.0f mm of line and %d areas "
-                                            "fold where the sheet wrinkles",
-                                            print->id, ink->folded_mm, ink->folded_fills));
-    }
-}
-
-static GPtrArray *gather_notes(const TapulCase *question, const TapulPounce *pounce,
-                               guint most_too_thin) {
-    GPtrArray *notes = g_ptr_array_new_with_free_func(g_free);
-    const TapulResist *resist = pounce->resist;
-    note_stretch(notes, question, pounce);
-    note_laid(notes, question, pounce->laid);
-    for (guint i = 0; i < question->prints->len; i++) {
-        const TapulPrint *print = g_ptr_array_index(question->prints, i);
-        tapul_note_size(notes, print->file, print->ink);
-        tapul_note_scan(notes, print->file, print->ink);
-    }
-    tapul_note_fit(notes, question->plate);
-    if (resist && resist->too_thin->len > most_too_thin)
-        g_ptr_array_add(notes, g_strdup_printf("the longest %u of what is too thin are listed; "
-                                               "--json lists more",
-                                               most_too_thin));
-    return notes;
-}
-
 /* --- All --- */
 
+static void add_notes(JsonBuilder *builder, const GPtrArray *notes, const TapulResist *resist,
+                      guint most_too_thin) {
+    g_autoptr(GPtrArray) all = g_ptr_array_new();
+    g_autofree char *listed = NULL;
+    for (guint i = 0; i < notes->len && notes->pdata[i]; i++)
+        g_ptr_array_add(all, notes->pdata[i]);
+    if (resist && resist->too_thin->len > most_too_thin) {
+        listed = g_strdup_printf(
+            "the worst %u of what is too thin are listed; --json lists more", most_too_thin);
+        g_ptr_array_add(all, listed);
+    }
+    tapul_report_notes(builder, all);
+}
+
+/* For people, what there is not is not told. */
+static void add_etching(JsonBuilder *builder, const TapulCase *question,
+                        const TapulResist *resist, gboolean brief) {
+    add_resist(builder, question, resist, brief);
+    if (resist || !brief)
+        add_too_thin(builder, resist, brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT);
+    if (resist)
+        add_cautions(builder);
+}
+
 JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
-                              gboolean brief, GPtrArray *files) {
-    guint most_too_thin = brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT;
+                              gboolean brief, const GPtrArray *notes, GPtrArray *files) {
     JsonBuilder *builder = tapul_report_begin("pounce");
-    g_autoptr(GPtrArray) notes = gather_notes(question, pounce, most_too_thin);
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
     tapul_report_fit(builder, question->plate);
@@ -288,11 +238,8 @@ JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *poun
     tapul_report_text(builder, "face", question->pounce.face_down ? "down" : "up");
     add_stretch(builder, question, pounce);
     add_pattern(builder, question, pounce, brief);
-    add_resist(builder, question, pounce->resist);
-    add_too_thin(builder, pounce->resist, most_too_thin);
-    if (pounce->resist)
-        add_cautions(builder);
-    tapul_report_notes(builder, notes);
+    add_etching(builder, question, pounce->resist, brief);
+    add_notes(builder, notes, pounce->resist, brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT);
     g_ptr_array_add(files, NULL);
     tapul_report_files(builder, (char *const *)files->pdata);
     return tapul_report_end(builder);

@@ -6,9 +6,14 @@
 
 #include <tapul/pounce.h>
 
-/* brief: for people, of each cut only its ends and of what is too thin only the longest. files
- * is ended by this call. */
+/* The largest stretch or shrink that paper is asked for, in per cent. */
+double tapul_pounce_asked_percent(const TapulDevelopment *development);
+/* Sentences, owned: what the papers ask that is more than the limit, what is lost, what closes.
+ */
+GPtrArray *tapul_pounce_notes(const TapulCase *question, const TapulPounce *pounce);
+/* brief: for people, of each cut only its ends and of what is too thin only the worst. files is
+ * ended by this call. */
 JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
-                              gboolean brief, GPtrArray *files);
+                              gboolean brief, const GPtrArray *notes, GPtrArray *files);
 
 #endif

@@ -228,7 +228,7 @@ static void print_list(const char *name, JsonArray *array, int depth) {
 }
 
 static void print_node(const char *name, JsonNode *node, int depth) {
-    static const char *const listed[] = {"cautions", "files", NULL};
+    static const char *const listed[] = {"cautions", "files", "notes", NULL};
     if (JSON_NODE_HOLDS_ARRAY(node) && (!is_flat(node) || g_strv_contains(listed, name))) {
         print_list(name, json_node_get_array(node), depth);
     } else if (is_flat(node)) {

@@ -56,10 +56,13 @@ static JsonNode *make(const TapulCall *call, const TapulCase *question, GError *
     g_autoptr(TapulPounce) pounce = tapul_pounce_new(question, &progress, error);
     if (!pounce)
         return NULL;
+    g_autoptr(GPtrArray) notes = tapul_pounce_notes(question, pounce);
     g_autofree char *folder = tapul_output_folder(call, error);
-    if (!folder || !tapul_write_pounce(question, pounce, mesh, folder, files, error))
+    g_ptr_array_add(notes, NULL);
+    TapulPouncePages pages = {question, pounce, (char *const *)notes->pdata};
+    if (!folder || !tapul_write_pounce(&pages, mesh, folder, files, error))
         return NULL;
-    return tapul_pounce_report(question, pounce, !call->json, files);
+    return tapul_pounce_report(question, pounce, !call->json, notes, files);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {

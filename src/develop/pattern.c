@@ -91,6 +91,16 @@ static gboolean refuse_piece(const TapulPattern *pattern, guint i, const GError 
                              GError **error) {
     TapulPiece *piece = g_ptr_array_index(pattern->pieces, i);
     TapulVec3 at = piece->mesh->position_mm[0];
+    int vertex;
+    if (g_error_matches(why, TAPUL_DEVELOP_ERROR, TAPUL_DEVELOP_ERROR_OVERLAP) &&
+        pattern->seams->len > 0 && tapul_piece_overlaps(piece, &vertex)) {
+        at = piece->mesh->position_mm[vertex];
+        g_set_error(error, TAPUL_PATTERN_ERROR, TAPUL_PATTERN_ERROR_PIECE,
+                    "piece %u would lie over itself beside a cut, about (%.0f, %.0f, %.0f) mm: "
+                    "carry that cut on, or right across",
+                    i + 1, at.x, at.y, at.z);
+        return FALSE;
+    }
     g_set_error(error, TAPUL_PATTERN_ERROR, TAPUL_PATTERN_ERROR_PIECE,
                 "piece %u, about (%.0f, %.0f, %.0f) mm, cannot be laid flat: %s", i + 1, at.x,
                 at.y, at.z, why->message);

@@ -5,6 +5,8 @@
 #include <string.h>
 
 /* Typical working figures, all to be changed by the maker (common practice, no source). */
+/* Motifs of a print that a message names. */
+#define MOST_NAMED      20
 #define STRETCH_PERCENT 1.0
 #define ALLOWANCE_MM    5.0
 #define ROLL_WIDTH_MM   610.0
@@ -57,6 +59,20 @@ static gboolean is_known(const TapulCase *question, const char *name) {
     return FALSE;
 }
 
+/* The names that may stand in stop_out, for a message: "a, b, b/frog". */
+static char *say_names(const TapulCase *question) {
+    GString *names = g_string_new(NULL);
+    for (guint i = 0; i < question->prints->len; i++) {
+        const TapulPrint *print = g_ptr_array_index(question->prints, i);
+        g_string_append_printf(names, "%s%s", i > 0 ? ", " : "", print->id);
+        for (guint m = 0; print->ink && m < MIN(print->ink->motifs->len, MOST_NAMED); m++)
+            g_string_append_printf(
+                names, ", %s/%s", print->id,
+                ((const TapulMotif *)g_ptr_array_index(print->ink->motifs, m))->id);
+    }
+    return g_string_free(names, FALSE);
+}
+
 static char **read_stop_out(TapulCaseReading *reading, const TapulNode *bite) {
     TapulDocument *document = reading->document;
     const TapulNode *list = tapul_document_get(document, bite, "stop_out");
@@ -65,13 +81,15 @@ static char **read_stop_out(TapulCaseReading *reading, const TapulNode *bite) {
     for (int i = 0; i < n; i++) {
         const TapulNode *item = tapul_document_list_item(document, list, i);
         const char *name = tapul_node_text(item);
-        if (name && is_known(reading->made, name))
+        if (name && is_known(reading->made, name)) {
             g_ptr_array_add(names, g_strdup(name));
-        else
-            tapul_document_fault(document, item,
-                                 "stop_out: '%s' is neither a print of the case nor "
-                                 "print/motif",
-                                 name ? name : "a list or map");
+            continue;
+        }
+        g_autofree char *known = say_names(reading->made);
+        tapul_document_fault(document, item,
+                             "stop_out: '%s' is neither a print of the case nor print/motif; "
+                             "there are: %s",
+                             name ? name : "a list or map", known);
     }
     g_ptr_array_add(names, NULL);
     return (char **)g_ptr_array_free(names, FALSE);

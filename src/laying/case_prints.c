@@ -122,7 +122,10 @@ static void read_ink(Job *job) {
     if (g_file_test(job->print->file, G_FILE_TEST_IS_REGULAR))
         job->print->ink = tapul_ink_read(job->print->file, &job->options, &job->error);
     else
-        job->error = g_error_new(G_FILE_ERROR, G_FILE_ERROR_NOENT, "%s: there is no such file",
+        job->error = g_error_new(G_FILE_ERROR, G_FILE_ERROR_NOENT,
+                                 g_file_test(job->print->file, G_FILE_TEST_EXISTS)
+                                     ? "%s: this is no file"
+                                     : "%s: there is no such file",
                                  job->print->file);
 }
 

@@ -39,6 +39,7 @@ const char *const *tapul_etching_cautions(void) {
     static const char *const cautions[] = {
         "Etchants are corrosive: wear gloves and eye protection, and work where the air is "
         "changed.",
+        "Splashes on the skin or in the eyes: rinse at once with much water, and see a doctor.",
         "Add acid or solid to water, slowly; never water to acid or solid.",
         "Neutralise slowly: it foams and grows warm.",
         "Keep aluminium away from ferric chloride: they react violently.",

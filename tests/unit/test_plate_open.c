@@ -150,6 +150,7 @@ static const struct {
      "    - [{ xyz_mm: [20, 1, 22] }, { xyz_mm: [20, 79, 22] }]",
      "case.yaml:7:", "these cuts divide the plate in 2 pieces"},
     {"\n    - [{ xyz_mm: [0, 30, 30] }]", "case.yaml:7:", "at least two points"},
+    {"\n    - []", "case.yaml:7:", "at least two points"},
     {"\n    - [{ xyz_mm: [0, 30, 30] }, { xyz_mm: [0, 30, 90] }]",
      "case.yaml:7:", "is 60.0 mm from the plate; at most 5 mm is permitted"},
     {"7", "case.yaml:6:", "cuts"},

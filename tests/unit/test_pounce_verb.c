@@ -227,6 +227,51 @@ START_TEST(files_are_those_of_the_report) {
 }
 END_TEST
 
+/* Two papers and a resist first, then one paper without: nothing of the first run is left to be
+ * cut out by mistake. */
+START_TEST(papers_of_an_earlier_run_do_not_stay) {
+    g_autofree char *folder = new_folder();
+    g_autofree char *out = g_build_filename(folder, "out", NULL);
+    json_node_unref(pounce(folder,
+                           HEAD "development:\n  cuts:\n    - [ { x_mm: -45.9, y_mm: 46 }, "
+                                "{ x_mm: 0, y_mm: 46 }, { x_mm: 45.9, y_mm: 46 } ]\n" BITTEN,
+                           out, "--mesh", NULL));
+    g_autofree char *first = names_in(out);
+    ck_assert_ptr_nonnull(strstr(first, "piece-2.obj piece-2.svg"));
+    ck_assert_ptr_nonnull(strstr(first, "resist-1.pdf"));
+    json_node_unref(
+        pounce(folder, HEAD DARTS "pounce: { stretch_percent: 5 }\n", out, NULL, NULL));
+    g_autofree char *second = names_in(out);
+    ck_assert_str_eq(second, "cuts.yaml piece-1.svg pounce.pdf ");
+    remove_folder(folder);
+}
+END_TEST
+
+/* What the resist closes is told in the report, which the summary's page repeats. */
+START_TEST(what_closes_is_told) {
+    g_autofree char *folder = new_folder();
+    g_autofree char *out = g_build_filename(folder, "out", NULL);
+    JsonNode *report = pounce(
+        folder,
+        HEAD DARTS "prints: [ { id: hair, file: hair.svg } ]\nlayings: [ { print: hair, rule: "
+                   "rolled, anchor: { x_mm: 0, y_mm: 62 } } ]\npounce: { stretch_percent: 5, "
+                   "resist: lines, depth_mm: 0.2, etch_factor: 2 }\n",
+        out, NULL, NULL);
+    /* 0.15 mm is less than twice the undercut of 0.1 mm. */
+    ck_assert_int_eq((int)report_number(report, "closes_in_all", NULL), 1);
+    ck_assert_double_eq_tol(report_number(report, "bitten_area_mm2", NULL), 0, 1e-9);
+    ck_assert_double_eq_tol(report_number(report, "wanted_area_mm2", NULL), 40 * 0.15, 0.3);
+    JsonArray *notes = list_of(report, "notes");
+    ck_assert_uint_eq(json_array_get_length(notes), 2);
+    ck_assert_ptr_nonnull(
+        strstr(json_array_get_string_element(notes, 0), "narrower than 0.2 mm"));
+    ck_assert_ptr_nonnull(
+        strstr(json_array_get_string_element(notes, 1), "bite 1 bites nothing"));
+    json_node_unref(report);
+    remove_folder(folder);
+}
+END_TEST
+
 START_TEST(half_a_result_is_taken_back) {
     g_autofree char *folder = new_folder();
     g_autofree char *out = g_build_filename(folder, "out", NULL), *errors = NULL;
@@ -415,6 +460,8 @@ int main(void) {
     tcase_add_test(tests, hair_line_is_listed_as_too_thin);
     tcase_add_test(tests, plain_report_shows_every_caution_and_what_paper_cannot_bear);
     tcase_add_test(tests, files_are_those_of_the_report);
+    tcase_add_test(tests, papers_of_an_earlier_run_do_not_stay);
+    tcase_add_test(tests, what_closes_is_told);
     tcase_add_test(tests, half_a_result_is_taken_back);
     tcase_add_test(tests, cuts_written_make_the_same_papers);
     tcase_add_test(tests, cuts_written_hold_the_one_that_opens_the_plate);

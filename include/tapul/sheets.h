@@ -128,8 +128,9 @@ GPtrArray *tapul_sheet_pounce_summary(const TapulPouncePages *pages);
 /* The papers at 1:1, a page for each tile used, as large as its paper; each with a bar of 100 mm and a square of
  * 50 mm to measure the printer by. GPtrArray of TapulPage *, owned. */
 GPtrArray *tapul_sheet_pounce_tiles(const TapulPouncePages *pages);
-/* The same tiles with the resist of a bite filled, nothing else printed on the metal, and every caution on every
- * page. bite: index into the resist's bites. */
+/* The resist of a bite (index into the resist's bites): an A4 page of all cautions, large, and of what to do; then the
+ * same tiles with the resist filled, nothing else printed on the metal, and the cautions, or where a tile has no room
+ * for them a line that says where they stand. */
 GPtrArray *tapul_sheet_pounce_resist(const TapulPouncePages *pages, int bite);
 /* For a cutter or plotter: a page for each piece at 1:1, 10 mm larger on each side, to be written as SVG. Groups:
  * cut (red, 0.01 mm), score (blue), draw (the design's lines), marks, and of a resist resist-1, resist-2, ... (what

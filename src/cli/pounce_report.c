@@ -106,9 +106,12 @@ static double edge_mm(const TapulPattern *pattern, const TapulSeam *seam, int si
     return sum_mm;
 }
 
-static void add_seam(JsonBuilder *builder, const TapulPattern *pattern, const TapulSeam *seam) {
+static void add_seam(JsonBuilder *builder, const TapulPattern *pattern, int number) {
+    const TapulSeam *seam = g_ptr_array_index(pattern->seams, (guint)number);
+    g_autofree char *name = tapul_pounce_seam_name(number);
     double left_mm = edge_mm(pattern, seam, 0), right_mm = edge_mm(pattern, seam, 1);
     json_builder_begin_object(builder);
+    tapul_report_text(builder, "name", name);
     tapul_report_integer(builder, "a", seam->piece[0] + 1);
     tapul_report_integer(builder, "b", seam->piece[1] + 1);
     tapul_report_number(builder, "length_mm", (left_mm + right_mm) / 2, 3);
@@ -126,7 +129,7 @@ static void add_pattern(JsonBuilder *builder, const TapulCase *question,
     add_cuts(builder, question, pounce, brief);
     begin_list(builder, "seams");
     for (guint i = 0; i < seams->len; i++)
-        add_seam(builder, pounce->pattern, g_ptr_array_index(seams, i));
+        add_seam(builder, pounce->pattern, (int)i);
     json_builder_end_array(builder);
 }
 

@@ -54,14 +54,18 @@ static TapulVec2 outward(const TapulPattern *pattern, const TapulSeam *seam, int
     return length > 0 ? tapul_vec2_scale(out, 1 / length) : tapul_vec2(0, 0);
 }
 
-/* a, b, ... z, aa, ab, ... */
+char *tapul_pounce_seam_name(int seam) {
+    static const char letters[] = "abcdefghijkmnpqrstuvwxyz";
+    const int n = (int)sizeof letters - 1;
+    GString *name = g_string_new(NULL);
+    for (int rest = seam; rest >= 0; rest = rest / n - 1)
+        g_string_prepend_c(name, letters[rest % n]);
+    return g_string_free(name, FALSE);
+}
+
 static void set_label(TapulNotch *notch, int seam, int i) {
-    char letters[3] = {(char)('a' + i % 26), 0, 0};
-    if (i >= 26) {
-        letters[1] = letters[0];
-        letters[0] = (char)('a' + (i / 26 - 1) % 26);
-    }
-    g_snprintf(notch->label, sizeof notch->label, "%d%s", seam + 1, letters);
+    g_autofree char *name = tapul_pounce_seam_name(seam);
+    g_snprintf(notch->label, sizeof notch->label, "%s%d", name, i + 1);
 }
 
 double tapul_seam_notch_along(const TapulPattern *pattern, const TapulSeam *seam, int i,

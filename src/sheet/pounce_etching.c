@@ -6,43 +6,72 @@
 #define MAP_MM      92.0 /* height of the map */
 #define MOST_LISTED 10
 #define FIGURES_MM  84.0 /* width of the list of figures */
+#define THIN_MM     99.0 /* and of the table of what is too thin */
 
 /* --- Figures --- */
 
-static void set_figures(TapulPounceSummary *summary, double width_mm) {
-    const TapulResist *resist = summary->pages->pounce->resist;
-    const TapulCasePounce *asked = &summary->pages->question->pounce;
-    const TapulFormat *format = &summary->format;
-    TapulPage *page = tapul_summary_page(summary);
-    TapulVec2 at = {format->margin_mm, summary->y};
+static double depth_in_all_mm(const TapulResist *resist) {
     double depth_mm = 0;
     for (guint i = 0; i < resist->bites->len; i++)
         depth_mm += ((const TapulBite *)resist->bites->pdata[i])->depth_mm;
-    at.y =
-        tapul_set_row(page, at, width_mm, "bitten",
-                      resist->kind == TAPUL_RESIST_GROUND ? "the ground" : "the lines", format);
-    at.y = tapul_set_figure(page, at, width_mm, format, "bites", "%u", resist->bites->len);
-    at.y = tapul_set_figure(page, at, width_mm, format, "depth in all", "%.3g mm", depth_mm);
+    return depth_mm;
+}
+
+/* What the resist does to the lines. */
+static double set_undercut(TapulPage *page, TapulVec2 at, double width_mm,
+                           const TapulPouncePages *pages, const TapulFormat *format) {
+    const TapulResist *resist = pages->pounce->resist;
     at.y = tapul_set_figure(page, at, width_mm, format, "depth to undercut (etch factor)", "%g",
-                            asked->etch_factor);
+                            pages->question->pounce.etch_factor);
     at.y = tapul_set_figure(page, at, width_mm, format, "undercut at each edge, estimated",
                             "%.3f mm", resist->undercut_mm);
-    at.y = tapul_set_figure(page, at, width_mm, format, "bitten area, over the metal",
-                            "%.1f cm\u00b2", resist->bitten_area_mm2 / 100);
+    at.y =
+        tapul_set_figure(page, at, width_mm, format, "the resist closes what is narrower than",
+                         "%.3f mm", 2 * resist->undercut_mm);
+    if (resist->wanted_area_mm2 > 0)
+        at.y = tapul_set_figure(
+            page, at, width_mm, format, "and so, of what was to be bitten, closes over",
+            "%.1f %%", 100 * fmax(0, 1 - resist->bitten_area_mm2 / resist->wanted_area_mm2));
+    return at.y;
+}
+
+/* What is dissolved, and by what. */
+static double set_bath(TapulPage *page, TapulVec2 at, double width_mm,
+                       const TapulPouncePages *pages, const TapulFormat *format) {
+    const TapulResist *resist = pages->pounce->resist;
+    TapulType type = {.size_mm = TAPUL_LEAST_TEXT_MM, .colour = TAPUL_WORK_BLACK};
     at.y = tapul_set_figure(page, at, width_mm, format, "steel dissolved, estimated", "%.1f g",
                             resist->steel_g);
     at.y = tapul_set_figure(page, at, width_mm, format, "ferric chloride used up, estimated",
                             "%.0f g", resist->iron_chloride_g);
+    at.y = tapul_set_figure(page, at, width_mm, format, "share of a bath\u2019s use counted on",
+                            "%.0f %%", 100 * pages->question->pounce.working_share);
+    at.y = tapul_set_figure(page, at, width_mm, format,
+                            "bath of 42\u00b0 Baum\u00e9 used up, at least*", "%.2f l",
+                            resist->etchant_l);
+    return tapul_set_paragraph(page, at, width_mm,
+                               "* and besides enough to cover the plate: take what does both.",
+                               &type);
+}
+
+static void set_figures(TapulPounceSummary *summary, double width_mm) {
+    const TapulResist *resist = summary->pages->pounce->resist;
+    const TapulFormat *format = &summary->format;
+    TapulPage *page = tapul_summary_page(summary);
+    TapulVec2 at = {format->margin_mm, summary->y};
     at.y =
-        tapul_set_figure(page, at, width_mm, format, "bath of 42\u00b0 Baum\u00e9, estimated",
-                         "%.2f l", resist->etchant_l);
-    at.y =
-        tapul_set_figure(page, at, width_mm, format, "share of the bath\u2019s use counted on",
-                         "%.0f %%", 100 * asked->working_share);
+        tapul_set_row(page, at, width_mm, "bitten",
+                      resist->kind == TAPUL_RESIST_GROUND ? "the ground" : "the lines", format);
+    at.y = tapul_set_figure(page, at, width_mm, format, "bites", "%u", resist->bites->len);
+    at.y = tapul_set_figure(page, at, width_mm, format, "depth in all", "%.3g mm",
+                            depth_in_all_mm(resist));
+    at.y = set_undercut(page, at, width_mm, summary->pages, format);
+    at.y = tapul_set_figure(page, at, width_mm, format, "bitten area, over the metal",
+                            "%.1f cm\u00b2", resist->bitten_area_mm2 / 100);
     if (resist->dots > 0)
         at.y = tapul_set_figure(page, at, width_mm, format, "dots that stand on the ground",
                                 "%d", resist->dots);
-    summary->y = at.y;
+    summary->y = set_bath(page, at, width_mm, summary->pages, format);
 }
 
 static void set_bites(TapulPounceSummary *summary) {
@@ -93,30 +122,46 @@ static void add_thin(GPtrArray *cells, int number, const TapulPouncePages *pages
     TapulVec2 on_page =
         tapul_vec2_add(tapul_vec2_sub(at, tile->sheet_mm.min), tile->window_mm.min);
     g_ptr_array_add(cells, g_strdup_printf("%d", number));
-    g_ptr_array_add(cells, g_strdup(thin->gap ? "gap" : "line"));
+    g_ptr_array_add(cells, g_strdup_printf("%s%s", thin->gap ? "gap" : "line",
+                                           thin->closes ? ", closes" : ""));
     g_ptr_array_add(cells, g_strdup_printf("%.2f", thin->width_mm));
     g_ptr_array_add(cells, g_strdup_printf("%.1f", thin->length_mm));
-    g_ptr_array_add(cells, tapul_pounce_tile_name(tile->column, tile->row));
+    g_ptr_array_add(cells, g_strdup_printf("%d", tile->number));
     g_ptr_array_add(cells, g_strdup_printf("%.0f", on_page.x));
     g_ptr_array_add(cells, g_strdup_printf("%.0f", on_page.y));
 }
 
+static void say_thin(TapulPounceSummary *summary) {
+    const TapulResist *resist = summary->pages->pounce->resist;
+    g_autofree char *text = g_strdup_printf(
+        "%d in all, %d of them %s under the resist%s. %s", resist->too_thin_in_all,
+        resist->closes_in_all, resist->closes_in_all == 1 ? "closes" : "close",
+        resist->too_thin_in_all > MOST_LISTED
+            ? "; here first those that close, then the longest"
+            : "",
+        resist->kind == TAPUL_RESIST_LINES
+            ? "A line is what is bitten here, a gap the metal that stands between two."
+            : "A line stands here, and a gap is the ground that is bitten between two.");
+    tapul_summary_paragraph(summary, text);
+}
+
 static void set_thin(TapulPounceSummary *summary) {
     static const TapulSummaryColumn columns[] = {
-        {"place", 9, TAPUL_ALIGN_LEFT},      {"what", 9, TAPUL_ALIGN_LEFT},
+        {"place", 9, TAPUL_ALIGN_LEFT},      {"what", 20, TAPUL_ALIGN_LEFT},
         {"wide, mm", 17, TAPUL_ALIGN_RIGHT}, {"long, mm", 17, TAPUL_ALIGN_RIGHT},
         {"tile", 9, TAPUL_ALIGN_LEFT},       {"right", 12, TAPUL_ALIGN_RIGHT},
         {"up, mm", 15, TAPUL_ALIGN_RIGHT}};
     const TapulPouncePages *pages = summary->pages;
     const GArray *thin = pages->pounce->resist->too_thin;
     int listed = MIN((int)thin->len, MOST_LISTED);
-    g_autofree char *heading =
-        g_strdup_printf("Narrower than %g mm when bitten", pages->question->pounce.finest_mm);
+    g_autofree char *heading = g_strdup_printf("Finer than %g mm, or closed by the resist",
+                                               pages->question->pounce.finest_mm);
     tapul_summary_heading(summary, heading);
     if (listed == 0) {
         tapul_summary_paragraph(summary, "No line of the design and no gap in it.");
         return;
     }
+    say_thin(summary);
     g_autoptr(GArray) tiles = tapul_pounce_tiles_of(pages);
     g_autoptr(GPtrArray) cells = g_ptr_array_new_with_free_func(g_free);
     TapulVec2 places[MOST_LISTED];
@@ -127,12 +172,7 @@ static void set_thin(TapulPounceSummary *summary) {
     }
     double top = summary->y, left = summary->format.margin_mm;
     tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, 1);
-    int in_all = pages->pounce->resist->too_thin_in_all;
-    if (in_all > listed) {
-        g_autofree char *more = g_strdup_printf("and %d more", in_all - listed);
-        tapul_summary_paragraph(summary, more);
-    }
-    TapulBox room = {{left + FIGURES_MM + GAP_MM + 6, top - MAP_MM},
+    TapulBox room = {{left + THIN_MM + GAP_MM, top - MAP_MM},
                      {left + tapul_summary_width_mm(summary), top}};
     double map =
         tapul_summary_tile_map(summary, room, places, listed,

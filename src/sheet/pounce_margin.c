@@ -5,19 +5,18 @@
  * along the upright sides are read from below. */
 #include "sheet/pounce_parts.h"
 
-#include "sheet/page_items.h"
 #include "sheet/shortened.h"
-
-#include <string.h>
 
 /* Baselines of the two lines above a strip's lower side, in ems: letters of EB Garamond reach
  * 0.25 below theirs and 0.70 above, so that in a strip of two ems neither line meets the other
  * or leaves the strip. */
-#define LOWER_LINE_EMS 0.27
-#define UPPER_LINE_EMS 1.29
+#define LOWER_LINE_EMS 0.26
+#define UPPER_LINE_EMS 1.23
 /* What a tile is called, in both lines. */
 #define HEADING_MM       3.6
 #define HEADING_LINE_EMS 0.42
+/* Less of a title tells nothing. */
+#define LEAST_TITLE_MM 15.0
 /* Ticks, after ISO 5457; the trimming ones are the thicker. */
 #define TRIM_MM 0.5
 #define LAY_MM  0.18
@@ -166,39 +165,26 @@ void tapul_margins_heading(TapulMargins *margins, const char *text) {
             tapul_page_text_width_mm(shown, &type) + TAPUL_MARGIN_GAP_MM;
 }
 
+double tapul_margins_left_mm(const TapulMargins *margins, TapulSide side) {
+    const double *used_mm = margins->used_mm[side];
+    return strip_of(margins->tile, side).length_mm - fmax(used_mm[0], used_mm[1]);
+}
+
+void tapul_margins_title(TapulMargins *margins, const char *title) {
+    TapulType type = {.size_mm = HEADING_MM, .italic = TRUE, .colour = TAPUL_WORK_BLACK};
+    Strip strip = strip_of(margins->tile, TAPUL_SIDE_ABOVE);
+    double left_mm = tapul_margins_left_mm(margins, TAPUL_SIDE_ABOVE);
+    if (left_mm < LEAST_TITLE_MM)
+        return;
+    g_autofree char *shown = tapul_text_shortened(title, left_mm, 1, &type);
+    tapul_page_text(margins->page,
+                    tapul_vec2(strip.from.x + strip.length_mm - left_mm,
+                               strip.from.y + HEADING_LINE_EMS * HEADING_MM),
+                    shown, &type);
+}
+
 gboolean tapul_margins_text(TapulMargins *margins, TapulSide side, const char *text,
                             const TapulType *type) {
     return set_on_line(margins, side, 1, text, type) ||
            set_on_line(margins, side, 0, text, type);
-}
-
-gboolean tapul_margins_anywhere(TapulMargins *margins, const char *text,
-                                const TapulType *type) {
-    for (int side = 0; side < TAPUL_SIDES; side++)
-        if (tapul_margins_text(margins, (TapulSide)side, text, type))
-            return TRUE;
-    return FALSE;
-}
-
-/* The longest part of the text, from its start and ending with a word, that some line holds. */
-static char *part_that_fits(const TapulMargins *margins, const char *text,
-                            const TapulType *type) {
-    double longest_mm = 0;
-    for (int side = 0; side < TAPUL_SIDES; side++)
-        for (int line = 0; line < 2; line++)
-            longest_mm = fmax(longest_mm, strip_of(margins->tile, (TapulSide)side).length_mm -
-                                              margins->used_mm[side][line]);
-    g_autoptr(GPtrArray) lines = tapul_page_break_lines(text, longest_mm, type);
-    return g_strdup(lines->pdata[0]);
-}
-
-gboolean tapul_margins_flow(TapulMargins *margins, const char *text, const TapulType *type) {
-    while (!tapul_margins_anywhere(margins, text, type)) {
-        g_autofree char *part = part_that_fits(margins, text, type);
-        gboolean is_word = text[strlen(part)] == ' ';
-        if (!is_word || !tapul_margins_anywhere(margins, part, type))
-            return FALSE;
-        text += strlen(part) + 1;
-    }
-    return TRUE;
 }

@@ -1,8 +1,9 @@
 /* A bar of 100 mm and a square of 50 mm on every tile, to tell whether the printer keeps the
  * scale, both ways alike.
  *
- * They stand in free room, beside the papers if they can; on a tile that is full, in the
- * margins: there the square has two of its sides, and one corner stands in the drawing. */
+ * They stand beside the papers if they can, the bar else in the margin. A square that has no
+ * room beside them stands on them where nothing is drawn; on a tile that is full, in the
+ * margins: there it has two of its sides, and one corner stands in the drawing. */
 #include "sheet/pounce_parts.h"
 
 #define BAR_MM    100.0
@@ -122,14 +123,17 @@ static void set_square_in_margin(TapulPounceSetting *setting, TapulMargins *marg
 
 /* --- Both --- */
 
-/* Beside the papers, or on them clear of all that is drawn. */
-static gboolean find_room(TapulPounceSetting *setting, TapulVec2 size_mm, TapulBox *found) {
-    TapulVec2 near = setting->tile->window_mm.min;
-    if (!tapul_room_find(setting->beside, size_mm, near, found) &&
-        (setting->resist || !tapul_room_find(setting->room, size_mm, near, found)))
+static gboolean find_room(TapulPounceSetting *setting, const TapulRoom *room, TapulVec2 size_mm,
+                          TapulBox *found) {
+    if (!tapul_room_find(room, size_mm, setting->tile->window_mm.min, found))
         return FALSE;
     tapul_pounce_took(setting, *found);
     return TRUE;
+}
+
+/* On the papers, clear of all that is drawn: not on a resist's, where it would be metal. */
+static gboolean find_inside(TapulPounceSetting *setting, TapulVec2 size_mm, TapulBox *found) {
+    return !setting->resist && find_room(setting, setting->room, size_mm, found);
 }
 
 void tapul_pounce_set_measures(TapulPounceSetting *setting, TapulMargins *margins) {
@@ -137,11 +141,15 @@ void tapul_pounce_set_measures(TapulPounceSetting *setting, TapulMargins *margin
     TapulVec2 bar = {BAR_MM + 2 * AIR_MM,
                      BAR_HEIGHT_MM + 1.4 * TAPUL_LEAST_TEXT_MM + 2 * AIR_MM};
     TapulBox found;
-    if (find_room(setting, square, &found))
+    /* The margins hold but a part of the square, all of the bar. */
+    if (find_room(setting, setting->beside, square, &found) ||
+        find_inside(setting, square, &found))
         set_square(setting, found);
     else
         set_square_in_margin(setting, margins);
-    if (find_room(setting, bar, &found))
+    if (find_room(setting, setting->beside, bar, &found) ||
+        (tapul_margins_left_mm(margins, TAPUL_SIDE_BELOW) < BAR_MM &&
+         find_inside(setting, bar, &found)))
         set_bar(setting, found);
     else
         set_bar_in_margin(setting, margins);

@@ -16,14 +16,23 @@ static const double number_mm[] = {16, 12, 9, 6.5};
 #define HEAD_MM        2.6
 #define GAP_MM         1.6
 #define WORDS_MM       2.8
-#define LEADING        1.2
+/* In one line, or in two. */
+#define ARROW_WORDS       "arrow: plate\u2019s upper edge"
+#define ARROW_WORDS_BEGIN "arrow: plate\u2019s"
+#define ARROW_WORDS_END   "upper edge"
+#define LEADING           1.2
 /* Free all around. */
 #define AIR_MM 1.2
 
+/* How the words stand by a number, the first that there is room for. */
+typedef enum { WORDS_BESIDE, WORDS_NARROW, WORDS_BELOW, WORDS_NONE } Manner;
+#define MOST_LINES 3
+
 typedef struct {
     char number[12];
-    const char *lines[2];                        /* NULL: the number and its arrow alone */
-    double em_mm, number_mm, arrow_mm, words_mm; /* widths but for the first */
+    const char *lines[MOST_LINES + 1]; /* NULL-ended */
+    gboolean below;                    /* the words stand below the number and its arrow */
+    double em_mm, number_mm, arrow_mm; /* widths but for the first */
     TapulVec2 size_mm;
     TapulVec2 up; /* unit, on the page */
 } Block;
@@ -36,25 +45,49 @@ static TapulType words_type(void) {
     return (TapulType){.size_mm = WORDS_MM, .colour = TAPUL_WORK_BLACK};
 }
 
+static const char *side_up(const TapulPounceSetting *setting) {
+    return setting->pages->question->pounce.face_down ? "face down" : "this side up";
+}
+
+static void give_words(Block *block, const TapulPounceSetting *setting, Manner manner) {
+    if (manner == WORDS_NONE)
+        return;
+    block->below = manner == WORDS_BELOW;
+    block->lines[0] = side_up(setting);
+    block->lines[1] = manner == WORDS_BESIDE ? ARROW_WORDS : ARROW_WORDS_BEGIN;
+    block->lines[2] = manner == WORDS_BESIDE ? NULL : ARROW_WORDS_END;
+}
+
+static TapulVec2 size_of_words(const Block *block) {
+    TapulType small = words_type();
+    TapulVec2 size = {0, 0};
+    for (int i = 0; block->lines[i]; i++) {
+        size.x = fmax(size.x, tapul_page_text_width_mm(block->lines[i], &small));
+        size.y += LEADING * WORDS_MM;
+    }
+    return size;
+}
+
 static Block block_of(const TapulPounceSetting *setting, int piece, double em_mm,
-                      gboolean words) {
+                      Manner manner) {
     TapulAffine to_page = tapul_pounce_on_tile(setting->pages, setting->tile, piece);
-    TapulType type = number_type(em_mm), small = words_type();
+    TapulType type = number_type(em_mm);
     Block block = {.em_mm = em_mm, .up = {to_page.xy, to_page.yy}};
     g_snprintf(block.number, sizeof block.number, "%d", piece + 1);
+    give_words(&block, setting, manner);
     block.number_mm = tapul_page_text_width_mm(block.number, &type);
     block.arrow_mm = fmax(ARROW_MM * fabs(block.up.x), HEAD_MM);
-    if (words) {
-        block.lines[0] =
-            setting->pages->question->pounce.face_down ? "face down" : "this side up";
-        block.lines[1] = "arrow: plate\u2019s upper edge";
-        for (int i = 0; i < 2; i++)
-            block.words_mm =
-                fmax(block.words_mm, tapul_page_text_width_mm(block.lines[i], &small) + GAP_MM);
+    TapulVec2 words = size_of_words(&block);
+    TapulVec2 size = {block.number_mm + GAP_MM + block.arrow_mm,
+                      fmax(LETTERS_EMS * em_mm, ARROW_MM)};
+    if (block.below) {
+        size.x = fmax(size.x, words.x);
+        size.y += words.y;
+    } else if (words.x > 0) {
+        size.x += words.x + GAP_MM;
+        size.y = fmax(size.y, words.y);
     }
-    block.size_mm =
-        tapul_vec2(block.number_mm + GAP_MM + block.arrow_mm + block.words_mm + 2 * AIR_MM,
-                   fmax(LETTERS_EMS * em_mm, ARROW_MM) + 2 * AIR_MM);
+    block.size_mm = tapul_vec2_add(size, tapul_vec2(2 * AIR_MM, 2 * AIR_MM));
     return block;
 }
 
@@ -75,19 +108,30 @@ static void draw_arrow(TapulPage *page, TapulVec2 middle, TapulVec2 up) {
     tapul_page_path(page, head, &(TapulPen){.fill = TAPUL_WORK_BLACK});
 }
 
+static void set_words(TapulPage *page, const Block *block, TapulVec2 upper_left) {
+    TapulType small = words_type();
+    for (int i = 0; block->lines[i]; i++)
+        tapul_page_text(page,
+                        tapul_vec2(upper_left.x, upper_left.y -
+                                                     (i * LEADING + LETTERS_EMS) * WORDS_MM +
+                                                     BELOW_EMS * WORDS_MM),
+                        block->lines[i], &small);
+}
+
 static void draw_block(TapulPage *page, const Block *block, TapulBox room) {
-    TapulType type = number_type(block->em_mm), small = words_type();
-    double middle = (room.min.y + room.max.y) / 2, x = room.min.x + AIR_MM;
+    TapulType type = number_type(block->em_mm);
+    double words_mm = size_of_words(block).y, x = room.min.x + AIR_MM;
+    double low = room.min.y + (block->below ? AIR_MM + words_mm : 0);
+    double middle = (low + room.max.y) / 2;
     tapul_page_text(page, tapul_vec2(x, middle + (BELOW_EMS - LETTERS_EMS / 2) * block->em_mm),
                     block->number, &type);
     x += block->number_mm + GAP_MM;
     middle += FIGURES_UP_EMS * block->em_mm;
     draw_arrow(page, tapul_vec2(x + block->arrow_mm / 2, middle), block->up);
     x += block->arrow_mm + GAP_MM;
-    for (int i = 0; i < 2 && block->lines[i]; i++)
-        tapul_page_text(
-            page, tapul_vec2(x, middle + (0.35 - i * LEADING) * WORDS_MM + 0.1 * WORDS_MM),
-            block->lines[i], &small);
+    set_words(page, block,
+              block->below ? tapul_vec2(room.min.x + AIR_MM, low)
+                           : tapul_vec2(x, middle + words_mm / 2));
 }
 
 /* The middle of what the tile shows of a piece. */
@@ -126,7 +170,7 @@ static TapulRoom *room_within(const TapulPounceSetting *setting, const TapulPath
     return room;
 }
 
-void tapul_pounce_set_number(TapulPounceSetting *setting, int piece) {
+gboolean tapul_pounce_set_number(TapulPounceSetting *setting, int piece) {
     const TapulPouncePiece *drawn = setting->pages->pounce->pieces->pdata[piece];
     TapulAffine to_page = tapul_pounce_on_tile(setting->pages, setting->tile, piece);
     g_autoptr(TapulPath) edge = tapul_affine_path(&to_page, drawn->outline);
@@ -135,14 +179,24 @@ void tapul_pounce_set_number(TapulPounceSetting *setting, int piece) {
         setting->resist ? room_about(setting, piece) : room_within(setting, edge);
     /* Beside its piece a number is the nearer to it, and the surer its own, the smaller it is.
      */
-    guint first = setting->resist ? BESIDE_FROM : 0, sizes = G_N_ELEMENTS(number_mm) - first;
-    for (guint i = 0; i < 2 * sizes; i++) {
-        Block block = block_of(setting, piece, number_mm[first + i % sizes], i < sizes);
-        TapulBox found;
-        if (!tapul_room_find(room, block.size_mm, near, &found))
-            continue;
-        draw_block(setting->page, &block, found);
-        tapul_pounce_took(setting, found);
-        return;
-    }
+    guint first = setting->resist ? BESIDE_FROM : 0;
+    for (int manner = WORDS_BESIDE; manner <= WORDS_NONE; manner++)
+        for (guint i = first; i < G_N_ELEMENTS(number_mm); i++) {
+            Block block = block_of(setting, piece, number_mm[i], (Manner)manner);
+            TapulBox found;
+            if (!tapul_room_find(room, block.size_mm, near, &found))
+                continue;
+            draw_block(setting->page, &block, found);
+            tapul_pounce_took(setting, found);
+            return manner != WORDS_NONE;
+        }
+    return FALSE;
+}
+
+void tapul_pounce_set_arrow_words(const TapulPounceSetting *setting, TapulMargins *margins) {
+    TapulType small = {.size_mm = TAPUL_LEAST_TEXT_MM, .colour = TAPUL_WORK_BLACK};
+    g_autofree char *text = g_strdup_printf("%s; %s", side_up(setting), ARROW_WORDS);
+    for (int side = TAPUL_SIDES - 1; side >= 0; side--)
+        if (tapul_margins_text(margins, (TapulSide)side, text, &small))
+            return;
 }

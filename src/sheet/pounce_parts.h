@@ -43,13 +43,11 @@ typedef struct {
     TapulBox window_mm; /* on the page */
     TapulBox sheet_mm;  /* what it shows of the sheet that all tiles are cut from */
     double overlap_mm;
-    gboolean joins[TAPUL_SIDES]; /* whether a tile is printed there */
+    int joins[TAPUL_SIDES]; /* number of the tile that is printed there; 0: none is */
 } TapulPounceTile;
 
 /* All tiles, in their order: of TapulPounceTile, owned. */
 GArray *tapul_pounce_tiles_of(const TapulPouncePages *pages);
-/* "B3": column and row; owned. */
-char *tapul_pounce_tile_name(int column, int row);
 /* From a piece's own frame to the tile's page; piece: index. */
 TapulAffine tapul_pounce_on_tile(const TapulPouncePages *pages, const TapulPounceTile *tile,
                                  int piece);
@@ -129,8 +127,9 @@ typedef struct {
 void tapul_pounce_took(TapulPounceSetting *setting, TapulBox box);
 /* The names of a piece's crosses and notches. */
 void tapul_pounce_set_names(TapulPounceSetting *setting, int piece);
-/* Its number, which side is up and where the plate's upper edge is (pounce_number.c). */
-void tapul_pounce_set_number(TapulPounceSetting *setting, int piece);
+/* Its number, which side is up and where the plate's upper edge is (pounce_number.c). FALSE:
+ * there is no room, or only for the number and the arrow. */
+gboolean tapul_pounce_set_number(TapulPounceSetting *setting, int piece);
 
 /* --- Margins (pounce_margin.c) --- */
 
@@ -149,16 +148,18 @@ TapulMargins tapul_margins(const TapulPounceTile *tile, TapulPage *page);
 /* Ticks where the tile is trimmed and where its neighbours are laid; in_window: a broken line
  * across the window too. */
 void tapul_margins_ticks(const TapulMargins *margins, gboolean in_window);
-/* Sets larger text in the middle of both lines above the window. */
+/* Sets larger text in the middle of both lines above the window; and after it, lighter, as much
+ * of a title as what else stands there leaves room for. */
 void tapul_margins_heading(TapulMargins *margins, const char *text);
-/* Sets text where a line of the side's is long enough, or the first side's that has room;
- * FALSE: none has. */
+void tapul_margins_title(TapulMargins *margins, const char *title);
+/* What both lines of a side have left. */
+double tapul_margins_left_mm(const TapulMargins *margins, TapulSide side);
+/* Sets text where a line of the side's is long enough; FALSE: none is. */
 gboolean tapul_margins_text(TapulMargins *margins, TapulSide side, const char *text,
                             const TapulType *type);
-gboolean tapul_margins_anywhere(TapulMargins *margins, const char *text, const TapulType *type);
-/* Sets text in whole where a line has room for it, else in parts that fit; FALSE: all lines are
- * full. */
-gboolean tapul_margins_flow(TapulMargins *margins, const char *text, const TapulType *type);
+
+/* What a number without words lacks. */
+void tapul_pounce_set_arrow_words(const TapulPounceSetting *setting, TapulMargins *margins);
 
 /* --- Measures (pounce_measure.c) --- */
 
@@ -167,11 +168,24 @@ void tapul_pounce_set_measures(TapulPounceSetting *setting, TapulMargins *margin
 
 /* --- Cautions (pounce_cautions.c) --- */
 
+/* What a tile says that has no room for all of them. */
+#define TAPUL_CAUTION_SHORT "Etchants are corrosive: gloves, eye protection, changed air."
+#define TAPUL_CAUTION_WHERE "Every caution stands on the page of cautions."
+
+/* Lines between thick rules, a heading in small capitals over them; with page NULL it only
+ * measures. Returns the y below. */
+double tapul_pounce_set_block(TapulPage *page, TapulVec2 at, double width_mm, double text_mm,
+                              const char *heading, const char *const *lines);
 /* All cautions, a heading in small capitals over them; with page NULL it only measures. Returns
  * the y below. */
 double tapul_pounce_set_cautions(TapulPage *page, TapulVec2 at, double width_mm,
                                  double text_mm);
-/* Beside the papers, or in the margins. */
+/* Beside the papers, or in short in the margins. */
 void tapul_pounce_set_tile_cautions(TapulPounceSetting *setting, TapulMargins *margins);
+
+/* --- A bite (pounce_bite.c) --- */
+
+/* Adds what a bite's resist begins with: all cautions, and what to do. */
+void tapul_pounce_bite_pages(const TapulPouncePages *pages, int bite, GPtrArray *made);
 
 #endif

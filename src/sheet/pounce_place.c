@@ -46,21 +46,13 @@ TapulAffine tapul_pounce_on_sheet(const TapulPouncePages *pages, int piece) {
 
 /* --- Tiles --- */
 
-char *tapul_pounce_tile_name(int column, int row) {
-    GString *name = g_string_new(NULL);
-    for (int rest = column; rest >= 0; rest = rest / 26 - 1)
-        g_string_prepend_c(name, (char)('A' + rest % 26));
-    g_string_append_printf(name, "%d", row + 1);
-    return g_string_free(name, FALSE);
-}
-
-static gboolean is_printed(const GArray *tiles, int column, int row) {
+static int number_at(const GArray *tiles, int column, int row) {
     for (guint i = 0; i < tiles->len; i++) {
         const TapulPounceTile *tile = &g_array_index(tiles, TapulPounceTile, i);
         if (tile->column == column && tile->row == row)
-            return TRUE;
+            return tile->number;
     }
-    return FALSE;
+    return 0;
 }
 
 static TapulPounceTile tile_at(const TapulTiling *tiling, int used) {
@@ -82,15 +74,15 @@ GArray *tapul_pounce_tiles_of(const TapulPouncePages *pages) {
     GArray *tiles = g_array_new(FALSE, FALSE, sizeof(TapulPounceTile));
     for (guint i = 0; i < used->len; i++) {
         TapulPounceTile tile = tile_at(pages->pounce->tiling, g_array_index(used, int, i));
+        tile.number = (int)i + 1;
         g_array_append_val(tiles, tile);
     }
     for (guint i = 0; i < tiles->len; i++) {
         TapulPounceTile *tile = &g_array_index(tiles, TapulPounceTile, i);
-        tile->number = (int)i + 1;
-        tile->joins[TAPUL_SIDE_LEFT] = is_printed(tiles, tile->column - 1, tile->row);
-        tile->joins[TAPUL_SIDE_RIGHT] = is_printed(tiles, tile->column + 1, tile->row);
-        tile->joins[TAPUL_SIDE_ABOVE] = is_printed(tiles, tile->column, tile->row - 1);
-        tile->joins[TAPUL_SIDE_BELOW] = is_printed(tiles, tile->column, tile->row + 1);
+        tile->joins[TAPUL_SIDE_LEFT] = number_at(tiles, tile->column - 1, tile->row);
+        tile->joins[TAPUL_SIDE_RIGHT] = number_at(tiles, tile->column + 1, tile->row);
+        tile->joins[TAPUL_SIDE_ABOVE] = number_at(tiles, tile->column, tile->row - 1);
+        tile->joins[TAPUL_SIDE_BELOW] = number_at(tiles, tile->column, tile->row + 1);
     }
     return tiles;
 }

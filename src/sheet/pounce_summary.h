@@ -6,6 +6,9 @@
 
 #include "sheet/pounce_parts.h"
 
+/* A4, ISO 216. */
+#define TAPUL_SUMMARY_FORMAT ((TapulFormat){210, 297, 15, 3.1})
+
 /* The pages while they are set. */
 typedef struct {
     const TapulPouncePages *pages;
@@ -23,13 +26,27 @@ void tapul_summary_turn(TapulPounceSummary *summary, const char *title);
 void tapul_summary_heading(TapulPounceSummary *summary, const char *text);
 void tapul_summary_paragraph(TapulPounceSummary *summary, const char *text);
 
+void tapul_summary_part(TapulPounceSummary *summary, TapulPart part, const char *text,
+                        const TapulType *type);
+/* Lines that are not to be overlooked, between thick rules. */
+void tapul_summary_block(TapulPounceSummary *summary, double text_mm, const char *heading,
+                         const char *const *lines);
+/* The credit, and "name, page 1 of 2", on all pages. */
+void tapul_summary_feet(const TapulPounceSummary *summary, const char *name);
+
+/* --- Steps (pounce_steps.c) --- */
+
+void tapul_summary_step(TapulPounceSummary *summary, int number, const char *text);
+/* What to do with the papers. */
+void tapul_summary_steps(TapulPounceSummary *summary);
+
 /* --- Figures (pounce_figures.c) --- */
 
 /* The pieces, all at one scale, and the map of tiles, side by side, at most so high. */
 void tapul_summary_figures(TapulPounceSummary *summary, double most_mm);
 
-/* The sheet with its tiles in a room, a caption below; with places, numbered from 1. Returns
- * the y below. */
+/* The sheet with its tiles in a room, a caption below; with places, numbered from 1, or
+ * without them with the pieces' numbers. Returns the y below. */
 double tapul_summary_tile_map(TapulPounceSummary *summary, TapulBox room,
                               const TapulVec2 *place_mm, int n_places, const char *caption);
 
@@ -53,9 +70,4 @@ void tapul_summary_tapes(TapulPounceSummary *summary);
 /* --- Etching (pounce_etching.c) --- */
 
 void tapul_summary_etching(TapulPounceSummary *summary);
-/* All cautions, a heading in small capitals over them; with page NULL it only measures. Returns
- * the y below. */
-double tapul_pounce_set_cautions(TapulPage *page, TapulVec2 at, double width_mm,
-                                 double text_mm);
-
 #endif

@@ -8,10 +8,14 @@
 #define PAD_MM     4.0 /* between columns */
 #define GAP_MM     7.0 /* between tables side by side */
 #define AFTER_MM   3.0
-/* A table is begun where it has room for so many rows. */
+/* A longer table than a page is begun where it has room for so many rows. */
 #define LEAST_ROWS 4
+/* What stands over the rows, in rows: a heading, a note, the heads of the columns. */
+#define HEAD_ROWS 5
 /* More rows stand in two columns. */
 #define MOST_IN_ONE 4
+/* Lists of tape lengths side by side. */
+#define TAPES_BESIDE 4
 
 static double step_mm(void) {
     return TAPUL_LEADING * TEXT_MM;
@@ -82,9 +86,17 @@ void tapul_summary_table(TapulPounceSummary *summary, const TapulSummaryColumn *
     }
 }
 
-/* A heading stands with at least a few of its rows. */
-static void begin_table(TapulPounceSummary *summary, const char *heading) {
-    if (tapul_summary_room_mm(summary) < (LEAST_ROWS + 4) * step_mm())
+static int rows_of(gsize entries, int side_by_side) {
+    return ((int)entries + side_by_side - 1) / side_by_side;
+}
+
+/* A table that a page holds whole is not broken; of another a few rows at least stand with its
+ * heading. */
+static void begin_table(TapulPounceSummary *summary, const char *heading, int rows) {
+    double whole_mm = (rows + HEAD_ROWS) * step_mm();
+    double page_mm = summary->format.height_mm - 3 * summary->format.margin_mm;
+    double least_mm = whole_mm < page_mm ? whole_mm : (LEAST_ROWS + HEAD_ROWS) * step_mm();
+    if (tapul_summary_room_mm(summary) < least_mm)
         tapul_summary_turn(summary, "Tables");
     tapul_summary_heading(summary, heading);
 }
@@ -118,9 +130,10 @@ void tapul_summary_pieces(TapulPounceSummary *summary) {
         add(cells, "%.2f", 100 * fmax(stretch->max - 1, 0));
         add(cells, "%.2f", 100 * fmax(1 - stretch->min, 0));
     }
-    begin_table(summary, "Pieces, and how much each asks of the paper");
-    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells,
-                        pieces->len > MOST_IN_ONE ? 2 : 1);
+    int beside = pieces->len > MOST_IN_ONE ? 2 : 1;
+    begin_table(summary, "Pieces, and how much each asks of the paper",
+                rows_of(pieces->len, beside));
+    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, beside);
 }
 
 static double seam_mm(const TapulPattern *pattern, const TapulSeam *seam) {
@@ -143,7 +156,7 @@ void tapul_summary_seams(TapulPounceSummary *summary) {
     for (guint i = 0; i < pattern->seams->len; i++) {
         const TapulSeam *seam = pattern->seams->pdata[i];
         int left = seam->piece[0] + 1, right = seam->piece[1] + 1;
-        add(cells, "%u", i + 1);
+        g_ptr_array_add(cells, tapul_pounce_seam_name((int)i));
         if (left == right)
             add(cells, "piece %d, a dart", left);
         else
@@ -156,9 +169,34 @@ void tapul_summary_seams(TapulPounceSummary *summary) {
     }
     if (pattern->seams->len == 0)
         return;
-    begin_table(summary, "Seams");
-    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells,
-                        pattern->seams->len > MOST_IN_ONE ? 2 : 1);
+    int beside = pattern->seams->len > MOST_IN_ONE ? 2 : 1;
+    begin_table(summary, "Seams", rows_of(pattern->seams->len, beside));
+    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, beside);
+}
+
+static TapulVec2 cross_mm(const TapulPouncePiece *piece, int name) {
+    for (guint i = 0; i < piece->crosses->len; i++) {
+        const TapulCross *cross = &g_array_index(piece->crosses, TapulCross, i);
+        if (cross->name == name)
+            return cross->at_mm;
+    }
+    g_assert_not_reached();
+}
+
+/* How far the flat paper shows other lengths than the tape: what it stretches or shrinks, and
+ * where the straight way leaves a piece more. */
+static double most_off_percent(const GPtrArray *pieces) {
+    double most = 0;
+    for (guint i = 0; i < pieces->len; i++) {
+        const TapulPouncePiece *piece = pieces->pdata[i];
+        for (guint k = 0; k < piece->tapes->len; k++) {
+            const TapulTapeLength *tape = &g_array_index(piece->tapes, TapulTapeLength, k);
+            double flat_mm =
+                tapul_vec2_distance(cross_mm(piece, tape->from), cross_mm(piece, tape->to));
+            most = fmax(most, fabs(flat_mm / tape->length_mm - 1));
+        }
+    }
+    return 100 * most;
 }
 
 void tapul_summary_tapes(TapulPounceSummary *summary) {
@@ -178,6 +216,12 @@ void tapul_summary_tapes(TapulPounceSummary *summary) {
     }
     if (cells->len == 0)
         return;
-    begin_table(summary, "What a tape laid over the metal shows between crosses");
-    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, 4);
+    begin_table(summary, "What a tape laid over the metal shows between crosses",
+                rows_of(cells->len / G_N_ELEMENTS(columns), TAPES_BESIDE));
+    g_autofree char *note = g_strdup_printf(
+        "The lengths are those over the metal. On the flat paper the same crosses lie "
+        "nearer or further by at most %.1f %%.",
+        ceil(10 * most_off_percent(pieces)) / 10);
+    tapul_summary_paragraph(summary, note);
+    tapul_summary_table(summary, columns, (int)G_N_ELEMENTS(columns), cells, TAPES_BESIDE);
 }

@@ -79,40 +79,31 @@ static char *pieces_shown(const Book *book, const TapulPounceTile *tile) {
     return g_string_free(shown, FALSE);
 }
 
-/* "B3 · tile 4 of 12 · piece 2 · resist, bite 1 of 2" */
+/* "tile 4 of 12 · piece 2 · resist, bite 1 of 2, 0.05 mm" */
 static char *heading_of(const Book *book, const TapulPounceTile *tile) {
-    g_autofree char *name = tapul_pounce_tile_name(tile->column, tile->row);
     g_autofree char *pieces = pieces_shown(book, tile);
+    const TapulResist *resist = book->pages->pounce->resist;
     GString *heading = g_string_new(NULL);
-    g_string_printf(heading, "%s \u00b7 tile %d of %d \u00b7 %s", name, tile->number, tile->of,
-                    pieces);
-    if (book->bite != NO_BITE)
-        g_string_append_printf(heading, " \u00b7 resist, bite %d of %u", book->bite + 1,
-                               book->pages->pounce->resist->bites->len);
+    g_string_printf(heading, "tile %d of %d \u00b7 %s", tile->number, tile->of, pieces);
+    if (book->bite != NO_BITE) {
+        const TapulBite *bite = resist->bites->pdata[book->bite];
+        g_string_append_printf(heading, " \u00b7 resist, bite %d of %u, %.3g mm",
+                               book->bite + 1, resist->bites->len, bite->depth_mm);
+    }
     if (book->pages->question->pounce.face_down)
         g_string_append(heading, " \u00b7 face down");
     return g_string_free(heading, FALSE);
 }
 
 static void set_joins(TapulMargins *margins) {
-    static const struct {
-        int columns, rows;
-        const char *how;
-    } sides[TAPUL_SIDES] = {
-        {-1, 0, "left: trim"},
-        {1, 0, "right: glue"},
-        {0, -1, "above: trim"},
-        {0, 1, "below: glue"},
-    };
+    static const char *const how[TAPUL_SIDES] = {"trim", "glue", "trim", "glue"};
     TapulType type = {.size_mm = TAPUL_LEAST_TEXT_MM, .colour = TAPUL_WORK_BLACK};
-    const TapulPounceTile *tile = margins->tile;
     tapul_page_begin_part(margins->page, TAPUL_PART_PARAGRAPH, NULL);
     for (int side = 0; side < TAPUL_SIDES; side++) {
-        if (!tile->joins[side])
+        if (!margins->tile->joins[side])
             continue;
-        g_autofree char *name = tapul_pounce_tile_name(tile->column + sides[side].columns,
-                                                       tile->row + sides[side].rows);
-        g_autofree char *text = g_strdup_printf("joins %s %s", name, sides[side].how);
+        g_autofree char *text =
+            g_strdup_printf("tile %d joins here: %s", margins->tile->joins[side], how[side]);
         tapul_margins_text(margins, (TapulSide)side, text, &type);
     }
     tapul_page_end_part(margins->page);
@@ -144,6 +135,15 @@ static void draw_window(TapulPage *page, const Book *book, const TapulPounceTile
     tapul_page_end_clip(page);
 }
 
+static void set_numbers(TapulPounceSetting *setting, const Book *book, TapulMargins *margins) {
+    gboolean told = TRUE;
+    for (guint i = 0; i < book->papers->len; i++)
+        if (shows(book, setting->tile, (int)i))
+            told = tapul_pounce_set_number(setting, (int)i) && told;
+    if (!told)
+        tapul_pounce_set_arrow_words(setting, margins);
+}
+
 /* What stands at its place first, and what can stand anywhere last. */
 static void set_words(TapulPounceSetting *setting, const Book *book, TapulMargins *margins) {
     for (guint i = 0; i < book->papers->len; i++)
@@ -153,9 +153,8 @@ static void set_words(TapulPounceSetting *setting, const Book *book, TapulMargin
     set_joins(margins);
     if (setting->resist)
         tapul_pounce_set_tile_cautions(setting, margins);
-    for (guint i = 0; i < book->papers->len; i++)
-        if (shows(book, setting->tile, (int)i))
-            tapul_pounce_set_number(setting, (int)i);
+    set_numbers(setting, book, margins);
+    tapul_margins_title(margins, book->pages->question->title);
 }
 
 static TapulPounceSetting begin_setting(const Book *book, const TapulPounceTile *tile,
@@ -203,6 +202,8 @@ static GPtrArray *tile_pages(const TapulPouncePages *pages, int bite) {
                  g_ptr_array_new_with_free_func((GDestroyNotify)tapul_pounce_paper_free)};
     GPtrArray *made = g_ptr_array_new_with_free_func((GDestroyNotify)tapul_page_free);
     g_autoptr(GArray) tiles = tapul_pounce_tiles_of(pages);
+    if (bite != NO_BITE)
+        tapul_pounce_bite_pages(pages, bite, made);
     for (guint i = 0; i < pages->pounce->pieces->len; i++)
         g_ptr_array_add(book.papers, tapul_pounce_paper_new(pages->pounce->pieces->pdata[i]));
     for (guint i = 0; i < tiles->len; i++)

@@ -108,7 +108,7 @@ static void time_stages(const char *path, const char *folder) {
         question ? tapul_pounce_new(question, &progress, &error) : NULL;
     if (!pounce)
         g_error("%s", error->message);
-    TapulPouncePages pages = {question, pounce};
+    TapulPouncePages pages = {question, pounce, NULL};
     tick(&watch, "summary");
     write_pages(tapul_sheet_pounce_summary(&pages), folder);
     tick(&watch, "tiles");

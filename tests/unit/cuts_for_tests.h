@@ -9,7 +9,7 @@
 /* A line through the points of a mesh nearest to point_mm[n]. */
 static inline TapulCutLine line_through(const TapulMeshTree *tree, int n,
                                         const TapulVec3 *point_mm) {
-    TapulCutLine line = {n, g_new(TapulSpot, (gsize)n)};
+    TapulCutLine line = {n, g_new(TapulSpot, (guint)n)};
     for (int i = 0; i < n; i++)
         tapul_mesh_tree_nearest(tree, point_mm[i], &line.spot[i]);
     return line;

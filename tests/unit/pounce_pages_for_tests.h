@@ -63,7 +63,7 @@ static inline Papers *papers_new(const char *asked) {
     ck_assert_msg(papers->question != NULL, "%s", error ? error->message : "");
     papers->pounce = tapul_pounce_new(papers->question, NULL, &error);
     ck_assert_msg(papers->pounce != NULL, "%s", error ? error->message : "");
-    papers->pages = (TapulPouncePages){papers->question, papers->pounce};
+    papers->pages = (TapulPouncePages){papers->question, papers->pounce, NULL};
     return papers;
 }
 
@@ -117,12 +117,20 @@ static inline void add_tests(TCase *together, const TTest *const *tests, guint n
         tcase_add_loop_test(together, tests[i], first, last + 1);
 }
 
-/* Of all its pages that show tiles: those of the design, and of each bite. */
+/* A bite's tiles, without the page of cautions that they begin with. */
+static inline GPtrArray *resist_tiles(const Papers *papers, int bite) {
+    GPtrArray *pages = tapul_sheet_pounce_resist(&papers->pages, bite);
+    ck_assert_uint_eq(pages->len, papers->pounce->tiling->used->len + 1);
+    g_ptr_array_remove_index(pages, 0);
+    return pages;
+}
+
+/* All its pages that show tiles: those of the design, and of each bite. */
 static inline GPtrArray *all_tiles(const Papers *papers) {
     GPtrArray *all = tapul_sheet_pounce_tiles(&papers->pages);
     const TapulResist *resist = papers->pounce->resist;
     for (guint i = 0; resist && i < resist->bites->len; i++)
-        g_ptr_array_extend_and_steal(all, tapul_sheet_pounce_resist(&papers->pages, (int)i));
+        g_ptr_array_extend_and_steal(all, resist_tiles(papers, (int)i));
     return all;
 }
 

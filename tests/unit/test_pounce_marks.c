@@ -68,7 +68,7 @@ START_TEST(notches_stand_at_equal_lengths_on_both_papers) {
         ck_assert_double_le(length_mm / n, 60.1); /* 40 mm and half as much */
         for (int i = 0; i < n; i++) {
             double left_mm = -1, right_mm = -2;
-            g_autofree char *label = g_strdup_printf("%u%c", s + 1, 'a' + i);
+            g_autofree char *label = g_strdup_printf("%c%d", 'a' + (int)s, i + 1);
             ck_assert_int_eq(notches_of(papers, pieces, (int)s, 0, label, &left_mm), 1);
             ck_assert_int_eq(notches_of(papers, pieces, (int)s, 1, label, &right_mm), 1);
             ck_assert_double_eq_tol(left_mm, right_mm, 0.05);

@@ -221,37 +221,97 @@ START_TEST(the_design_is_drawn_at_its_size) {
 }
 END_TEST
 
+/* The number of the tile in a column and row; 0: none is printed there. */
+static int number_at(const GArray *tiles, int column, int row) {
+    for (guint i = 0; i < tiles->len; i++) {
+        const TapulPounceTile *tile = &g_array_index(tiles, TapulPounceTile, i);
+        if (tile->column == column && tile->row == row)
+            return (int)i + 1;
+    }
+    return 0;
+}
+
 START_TEST(tiles_say_what_they_join) {
     Papers *papers = papers_of[PLAIN];
     g_autoptr(GPtrArray) pages = all_tiles(papers);
     g_autoptr(GArray) tiles = tapul_pounce_tiles_of(&papers->pages);
     static const struct {
         int columns, rows;
-        const char *side;
-    } sides[TAPUL_SIDES] = {
-        {-1, 0, "left"}, {1, 0, "right"}, {0, -1, "above"}, {0, 1, "below"}};
+        const char *how;
+    } sides[TAPUL_SIDES] = {{-1, 0, "trim"}, {1, 0, "glue"}, {0, -1, "trim"}, {0, 1, "glue"}};
     for (guint i = 0; i < tiles->len; i++) {
         const TapulPounceTile *tile = &g_array_index(tiles, TapulPounceTile, i);
         g_autofree char *said = words_said_by_page(pages->pdata[i]);
+        int joints = 0, said_joints = 0;
+        ck_assert_int_eq(tile->number, (int)i + 1);
         for (int side = 0; side < TAPUL_SIDES; side++) {
-            g_autofree char *name = tapul_pounce_tile_name(tile->column + sides[side].columns,
-                                                           tile->row + sides[side].rows);
-            g_autofree char *joins = g_strdup_printf("joins %s %s", name, sides[side].side);
-            ck_assert_int_eq(strstr(said, joins) != NULL, tile->joins[side]);
+            int other = number_at(tiles, tile->column + sides[side].columns,
+                                  tile->row + sides[side].rows);
+            g_autofree char *joins =
+                g_strdup_printf("tile %d joins here: %s", other, sides[side].how);
+            ck_assert_int_eq(tile->joins[side], other);
+            ck_assert_msg(other == 0 || strstr(said, joins) != NULL, "no '%s'", joins);
+            joints += other > 0;
         }
+        for (const char *at = said; (at = strstr(at, "joins here")); at++)
+            said_joints++;
+        ck_assert_int_eq(said_joints, joints);
     }
     ck_assert_uint_gt(tiles->len, 4);
 }
 END_TEST
 
-START_TEST(columns_and_rows_have_names) {
+/* "A3" on a tile would be taken for a size of paper. */
+START_TEST(no_tile_or_notch_is_named_like_a_size_of_paper) {
+    Papers *papers = papers_of[_i];
+    g_autoptr(GPtrArray) pages = all_tiles(papers);
+    g_autoptr(GRegex) size = g_regex_new("\\b[A-C][0-9]+\\b", 0, 0, NULL);
+    for (guint i = 0; i < pages->len; i++) {
+        g_autofree char *said = words_said_by_page(pages->pdata[i]);
+        ck_assert_msg(!g_regex_match(size, said, 0, NULL), "%s", said);
+    }
+}
+END_TEST
+
+START_TEST(seams_have_letters_that_are_no_figures) {
     static const struct {
-        int column, row;
+        int seam;
         const char *name;
-    } cases[] = {{0, 0, "A1"}, {1, 2, "B3"}, {25, 9, "Z10"}, {26, 0, "AA1"}, {52, 0, "BA1"}};
+    } cases[] = {{0, "a"}, {10, "k"}, {11, "m"}, {13, "p"}, {23, "z"}, {24, "aa"}, {48, "ba"}};
     for (guint i = 0; i < G_N_ELEMENTS(cases); i++) {
-        g_autofree char *name = tapul_pounce_tile_name(cases[i].column, cases[i].row);
+        g_autofree char *name = tapul_pounce_seam_name(cases[i].seam);
         ck_assert_str_eq(name, cases[i].name);
+    }
+}
+END_TEST
+
+/* The bar has the margin to stand in, so that it never lies on a piece. */
+START_TEST(the_bar_stands_off_every_piece) {
+    Papers *papers = papers_of[_i];
+    g_autoptr(GPtrArray) pages = all_tiles(papers);
+    g_autoptr(GArray) tiles = tapul_pounce_tiles_of(&papers->pages);
+    for (guint i = 0; i < pages->len; i++) {
+        const TapulPounceTile *tile = &g_array_index(tiles, TapulPounceTile, i % tiles->len);
+        TapulBox bar = box_of_group(pages->pdata[i], "bar", ANY_COLOUR);
+        for (int p = 0; p < (int)papers->pounce->pieces->len; p++) {
+            const TapulPouncePiece *piece = papers->pounce->pieces->pdata[p];
+            TapulAffine to_page = tapul_pounce_on_tile(&papers->pages, tile, p);
+            TapulBox cut = tapul_affine_box(&to_page, tapul_path_box(piece->cut));
+            gboolean in_margin = bar.max.y < tile->window_mm.min.y;
+            /* The pieces of a cylinder fill their boxes. */
+            ck_assert_msg(in_margin || !tapul_boxes_overlap(cut, bar), "tile %u, piece %d", i,
+                          p + 1);
+        }
+    }
+}
+END_TEST
+
+START_TEST(every_tile_has_the_title) {
+    Papers *papers = papers_of[_i];
+    g_autoptr(GPtrArray) pages = all_tiles(papers);
+    for (guint i = 0; i < pages->len; i++) {
+        g_autofree char *said = words_said_by_page(pages->pdata[i]);
+        ck_assert_msg(strstr(said, "Lines on a c") != NULL, "tile %u: %s", i, said);
     }
 }
 END_TEST
@@ -306,6 +366,9 @@ int main(void) {
         the_bar_is_100_mm_to_a_thousandth,
         the_square_is_50_mm_both_ways_to_a_thousandth,
         every_tile_has_bar_square_and_label,
+        the_bar_stands_off_every_piece,
+        every_tile_has_the_title,
+        no_tile_or_notch_is_named_like_a_size_of_paper,
         no_words_stand_on_words_or_leave_the_paper,
         face_down_the_design_is_mirrored_and_words_are_not,
     };
@@ -313,7 +376,7 @@ int main(void) {
     tcase_add_test(together, a_line_goes_on_over_the_joint_of_two_tiles);
     tcase_add_test(together, the_design_is_drawn_at_its_size);
     tcase_add_test(together, tiles_say_what_they_join);
-    tcase_add_test(together, columns_and_rows_have_names);
+    tcase_add_test(together, seams_have_letters_that_are_no_figures);
     suite_add_tcase(suite, together);
     SRunner *runner = srunner_create(suite);
     /* The papers are made once, with threads, which do not live on in a fork. */

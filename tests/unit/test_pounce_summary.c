@@ -3,21 +3,92 @@
 
 /* --- Resist --- */
 
-START_TEST(every_page_with_a_resist_has_every_caution) {
+static char *words_printed(const Papers *papers, gpointer page) {
+    g_autoptr(GPtrArray) one = g_ptr_array_new();
+    g_ptr_array_add(one, page);
+    g_autofree char *path = write_pages(papers, one);
+    g_autofree char *text = read_with("pdftotext", "-raw", path);
+    return words_of(text);
+}
+
+/* 12 points and 8 points. */
+#define LARGE_MM (12 * 25.4 / 72)
+#define SMALL_MM (8 * 25.4 / 72)
+
+/* Of the words that begin a caution: how large they are at least. All are level. */
+static void find_cautions(const TapulItem *item, const PagePlace *place, gpointer data) {
+    double *least_mm = data;
+    if (item->kind != TAPUL_ITEM_TEXT || !strstr(item->as.text.text, "Etchants are corrosive"))
+        return;
+    ck_assert_double_eq_tol(place->to_page.yx, 0, 1e-9);
+    ck_assert_double_eq_tol(item->as.text.type.turn_rad, 0, 1e-9);
+    *least_mm = fmin(*least_mm, item->as.text.type.size_mm);
+}
+
+START_TEST(a_resist_begins_with_every_caution_large) {
     Papers *papers = papers_of[_i];
     const char *const *cautions = tapul_etching_cautions();
+    const TapulResist *resist = papers->pounce->resist;
     ck_assert_uint_ge(g_strv_length((char **)cautions), 8);
-    ck_assert_ptr_nonnull(papers->pounce->resist);
-    g_autoptr(GPtrArray) pages = tapul_sheet_pounce_resist(&papers->pages, 0);
+    for (guint bite = 0; bite < resist->bites->len; bite++) {
+        g_autoptr(GPtrArray) pages = tapul_sheet_pounce_resist(&papers->pages, (int)bite);
+        g_autofree char *words = words_printed(papers, pages->pdata[0]);
+        double least_mm = INFINITY;
+        for (int c = 0; cautions[c]; c++)
+            ck_assert_msg(strstr(words, cautions[c]) != NULL, "lacks: %s\n%s", cautions[c],
+                          words);
+        walk_page(pages->pdata[0], find_cautions, &least_mm);
+        ck_assert(least_mm >= LARGE_MM && least_mm < 10);
+        ck_assert_double_eq(tapul_page_width_mm(pages->pdata[0]), 210);
+        ck_assert_double_eq(tapul_page_height_mm(pages->pdata[0]), 297);
+        check_page_is_clear(pages->pdata[0], 10, "page of cautions");
+    }
+}
+END_TEST
+
+/* All at a size that is read, or where they are all read; in no case sideways. */
+START_TEST(every_tile_of_a_resist_has_cautions) {
+    Papers *papers = papers_of[_i];
+    const char *const *cautions = tapul_etching_cautions();
+    g_autoptr(GPtrArray) pages = resist_tiles(papers, 0);
     for (guint i = 0; i < pages->len; i++) {
-        g_autoptr(GPtrArray) one = g_ptr_array_new();
-        g_ptr_array_add(one, pages->pdata[i]);
-        g_autofree char *path = write_pages(papers, one);
-        g_autofree char *text = read_with("pdftotext", "-raw", path);
-        g_autofree char *words = words_of(text);
+        g_autofree char *words = words_printed(papers, pages->pdata[i]);
+        double least_mm = INFINITY;
+        walk_page(pages->pdata[i], find_cautions, &least_mm);
+        ck_assert_msg(!isinf(least_mm), "tile %u", i);
+        if (least_mm < SMALL_MM - 1e-9) {
+            ck_assert_ptr_nonnull(
+                strstr(words, "Etchants are corrosive: gloves, eye protection, changed air."));
+            ck_assert_ptr_nonnull(
+                strstr(words, "Every caution stands on the page of cautions."));
+            continue;
+        }
         for (int c = 0; cautions[c]; c++)
             ck_assert_msg(strstr(words, cautions[c]) != NULL, "tile %u lacks: %s\n%s", i,
                           cautions[c], words);
+    }
+}
+END_TEST
+
+START_TEST(a_resist_says_what_to_do_with_it) {
+    Papers *papers = papers_of[BITTEN];
+    for (int bite = 0; bite < 2; bite++) {
+        g_autoptr(GPtrArray) pages = tapul_sheet_pounce_resist(&papers->pages, bite);
+        g_autofree char *words = words_printed(papers, pages->pdata[0]);
+        const char *deep = bite == 0 ? "bite 1 of 2, 0.05 mm deep" : "bite 2 of 2, 0.1 mm deep";
+        ck_assert_msg(strstr(words, deep) != NULL, "%s", words);
+        ck_assert_ptr_nonnull(strstr(words, "Black is what the resist covers"));
+        ck_assert_ptr_nonnull(strstr(words, "the back, the edges and everything off"));
+        ck_assert_int_eq(
+            strstr(words, "Stopped out before this bite, and not bitten by it: sheet.") != NULL,
+            bite == 1);
+        ck_assert_int_eq(strstr(words, "Degrease") != NULL, bite == 0);
+        ck_assert_int_eq(strstr(words, "take the resist off") != NULL, bite == 1);
+        for (guint i = 1; i < pages->len; i++) {
+            g_autofree char *said = words_said_by_page(pages->pdata[i]);
+            ck_assert_ptr_nonnull(strstr(said, bite == 0 ? "resist, bite 1 of 2, 0.05 mm"
+                                                         : "resist, bite 2 of 2, 0.1 mm"));
+        }
     }
 }
 END_TEST
@@ -27,13 +98,15 @@ START_TEST(the_page_of_the_etch_has_its_figures_and_every_caution) {
     g_autoptr(GPtrArray) pages = tapul_sheet_pounce_summary(&papers->pages);
     const char *const *cautions = tapul_etching_cautions();
     const TapulResist *resist = papers->pounce->resist;
-    g_autoptr(GPtrArray) one = g_ptr_array_new();
-    g_ptr_array_add(one, pages->pdata[pages->len - 1]);
-    g_autofree char *path = write_pages(papers, one);
-    g_autofree char *text = read_with("pdftotext", "-raw", path);
-    g_autofree char *words = words_of(text);
+    g_autofree char *words = words_printed(papers, pages->pdata[pages->len - 1]);
     g_autofree char *steel = g_strdup_printf("%.1f g", resist->steel_g);
     g_autofree char *chloride = g_strdup_printf("%.0f g", resist->iron_chloride_g);
+    g_autofree char *closed = g_strdup_printf(
+        "closes over %.1f %%", 100 * (1 - resist->bitten_area_mm2 / resist->wanted_area_mm2));
+    g_autofree char *closes = g_strdup_printf("narrower than %.3f mm", 2 * resist->undercut_mm);
+    ck_assert_msg(strstr(words, closed) != NULL, "no '%s' in %s", closed, words);
+    ck_assert_msg(strstr(words, closes) != NULL, "no '%s' in %s", closes, words);
+    ck_assert_ptr_nonnull(strstr(words, "used up, at least"));
     ck_assert_ptr_nonnull(strstr(words, steel));
     ck_assert_ptr_nonnull(strstr(words, chloride));
     for (int c = 0; cautions[c]; c++)
@@ -74,7 +147,7 @@ static void check_off_metal(const TapulItem *item, const PagePlace *place, gpoin
 
 START_TEST(a_resist_page_prints_no_words_on_the_metal) {
     Papers *papers = papers_of[_i];
-    g_autoptr(GPtrArray) pages = tapul_sheet_pounce_resist(&papers->pages, 0);
+    g_autoptr(GPtrArray) pages = resist_tiles(papers, 0);
     g_autoptr(GArray) tiles = tapul_pounce_tiles_of(&papers->pages);
     for (guint i = 0; i < pages->len; i++) {
         OnMetal on = {&papers->pages, &g_array_index(tiles, TapulPounceTile, i)};
@@ -229,6 +302,33 @@ START_TEST(the_summary_tells_lengths_seams_and_stretch) {
 }
 END_TEST
 
+/* Before the steps, so that nobody has begun without them. */
+START_TEST(notes_stand_before_what_to_do) {
+    Papers *papers = papers_of[_i];
+    char *notes[] = {"Piece 1 asks 1.4 %: more than the limit of 1 %.",
+                     "55 mm of line lie beyond the plate", "so much line folds", NULL};
+    static const char *const sentences[] = {"Piece 1 asks 1.4 %: more than the limit of 1 %.",
+                                            "55 mm of line lie beyond the plate.",
+                                            "So much line folds."};
+    TapulPouncePages with = papers->pages;
+    with.notes = notes;
+    g_autoptr(GPtrArray) pages = tapul_sheet_pounce_summary(&with);
+    g_autofree char *words = words_printed(papers, pages->pdata[0]);
+    const char *steps = strstr(words, "1 Print at");
+    ck_assert_ptr_nonnull(strstr(words, "Before you begin"));
+    ck_assert_ptr_nonnull(steps);
+    for (int i = 0; notes[i]; i++) {
+        const char *note = strstr(words, sentences[i]);
+        ck_assert_msg(note && note < steps, "%s\n%s", sentences[i], words);
+    }
+    for (guint i = 0; i < pages->len; i++)
+        check_page_is_clear(pages->pdata[i], 10, "summary with notes");
+    g_autoptr(GPtrArray) without = tapul_sheet_pounce_summary(&papers->pages);
+    g_autofree char *said = words_said_by_page(without->pdata[0]);
+    ck_assert_ptr_null(strstr(said, "Before you begin"));
+}
+END_TEST
+
 int main(void) {
     Suite *suite = suite_create("pounce_summary");
     TCase *together = tcase_create("pages");
@@ -237,15 +337,18 @@ int main(void) {
     const TTest *of_kinds[] = {
         layers_are_sorted_for_machines,
         the_summary_tells_lengths_seams_and_stretch,
+        notes_stand_before_what_to_do,
     };
     const TTest *of_resists[] = {
-        every_page_with_a_resist_has_every_caution,
+        a_resist_begins_with_every_caution_large,
+        every_tile_of_a_resist_has_cautions,
         the_page_of_the_etch_has_its_figures_and_every_caution,
         a_resist_page_prints_no_words_on_the_metal,
         layers_hold_each_bite_filled,
     };
     add_tests(together, of_kinds, G_N_ELEMENTS(of_kinds), 0, N_KINDS - 1);
     add_tests(together, of_resists, G_N_ELEMENTS(of_resists), DOTTED, BITTEN);
+    tcase_add_test(together, a_resist_says_what_to_do_with_it);
     suite_add_tcase(suite, together);
     SRunner *runner = srunner_create(suite);
     /* The papers are made once, with threads, which do not live on in a fork. */

@@ -73,12 +73,14 @@ static void note_small(GPtrArray *notes, const TapulPounce *pounce) {
 
 static void note_closing(GPtrArray *notes, const TapulResist *resist) {
     const char *what = resist->kind == TAPUL_RESIST_LINES ? "lines" : "gaps between lines";
+    double share = 1 - resist->bitten_area_mm2 / resist->wanted_area_mm2;
     if (resist->closes_in_all > 0)
         g_ptr_array_add(
-            notes, g_strdup_printf("%d %s close under the resist and will not be bitten: they "
-                                   "are narrower than %.3g mm, twice the undercut; bite less "
-                                   "deep, or lay the design larger",
-                                   resist->closes_in_all, what, 2 * resist->undercut_mm));
+            notes,
+            g_strdup_printf("%d %s (%.1f %% of what was to be bitten) close under the "
+                            "resist: they are narrower than %.3g mm, twice the "
+                            "undercut; bite less deep, or lay the design larger",
+                            resist->closes_in_all, what, 100 * share, 2 * resist->undercut_mm));
 }
 
 static void note_idle_bites(GPtrArray *notes, const TapulResist *resist) {

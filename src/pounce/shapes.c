@@ -2,6 +2,8 @@
  * owns what they give. */
 #include "pounce/shapes.h"
 
+#include "base/groups.h"
+
 #include <stdlib.h>
 
 /* Arcs have at most this many chords a quarter: a line 1 m wide at TAPUL_SHAPE_ARC_MM. */
@@ -147,11 +149,10 @@ GEOSGeometry *tapul_shape_group(TapulShapes *shapes, const GPtrArray *parts) {
     return known ? all : NULL;
 }
 
-/* A part by where it begins, and the first part known of those that it hangs together with. */
+/* A part by where it begins. */
 typedef struct {
     TapulBox box;
     GEOSGeometry *shape; /* borrowed */
-    int first;
 } Part;
 
 static int by_left(gconstpointer a, gconstpointer b) {
@@ -159,27 +160,19 @@ static int by_left(gconstpointer a, gconstpointer b) {
     return (x->box.min.x > y->box.min.x) - (x->box.min.x < y->box.min.x);
 }
 
-/* Paths are halved (R. Tarjan, J. van Leeuwen 1984). */
-static int first_of(Part *part, int i) {
-    while (part[i].first != i)
-        i = part[i].first = part[part[i].first].first;
-    return i;
-}
-
 /* Finds which parts hang together, part by part from the left. */
-static void gather(TapulShapes *shapes, Part *part, int n) {
+static void gather(TapulShapes *shapes, const Part *part, int n, int *groups) {
     GEOSContextHandle_t geos = shapes->regions.geos;
     for (int i = 0; i < n; i++) {
         const GEOSPreparedGeometry *ready = NULL;
         for (int k = i + 1; k < n && part[k].box.min.x <= part[i].box.max.x; k++) {
-            int a = first_of(part, i), b = first_of(part, k);
-            if (a == b || part[k].box.min.y > part[i].box.max.y ||
-                part[i].box.min.y > part[k].box.max.y)
+            if (tapul_group_of(groups, i) == tapul_group_of(groups, k) ||
+                part[k].box.min.y > part[i].box.max.y || part[i].box.min.y > part[k].box.max.y)
                 continue;
             if (!ready)
                 ready = GEOSPrepare_r(geos, part[i].shape);
             if (GEOSPreparedIntersects_r(geos, ready, part[k].shape) != 0)
-                part[MAX(a, b)].first = MIN(a, b);
+                tapul_groups_join(groups, i, k);
         }
         if (ready)
             GEOSPreparedGeom_destroy_r(geos, ready);
@@ -199,12 +192,12 @@ static void add_polygons(TapulShapes *shapes, const GEOSGeometry *shape, GPtrArr
 
 /* GEOS takes long over many parts, though most meet only few others: it is given what hangs
  * together, group by group. */
-static GEOSGeometry *unite_groups(TapulShapes *shapes, Part *part, int n) {
+static GEOSGeometry *unite_groups(TapulShapes *shapes, const Part *part, int n, int *groups) {
     g_autoptr(GPtrArray) polygons = g_ptr_array_new();
     g_autofree GPtrArray **group = g_new0(GPtrArray *, n);
     gboolean known = TRUE;
     for (int i = 0; i < n; i++) {
-        int first = first_of(part, i);
+        int first = tapul_group_of(groups, i);
         if (!group[first])
             group[first] = g_ptr_array_new();
         g_ptr_array_add(group[first], part[i].shape);
@@ -236,10 +229,9 @@ GEOSGeometry *tapul_shape_union(TapulShapes *shapes, const GPtrArray *parts) {
     }
     if (n > 1)
         qsort(part, (gsize)n, sizeof *part, by_left);
-    for (int i = 0; i < n; i++)
-        part[i].first = i;
-    gather(shapes, part, n);
-    return unite_groups(shapes, part, n);
+    g_autofree int *groups = tapul_groups_new(n);
+    gather(shapes, part, n, groups);
+    return unite_groups(shapes, part, n, groups);
 }
 
 GEOSGeometry *tapul_shape_simplify(TapulShapes *shapes, const GEOSGeometry *shape) {

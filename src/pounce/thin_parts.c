@@ -3,6 +3,7 @@
  * line, outwards to the next line. What is too near makes the stretch thin; thin stretches that
  * follow on one another or face one another are one run, of which a maker is told where and how
  * narrow it is and how long. */
+#include "base/groups.h"
 #include "pounce/resist_parts.h"
 
 #include <string.h>
@@ -182,20 +183,6 @@ static void look_across(Edges *edges, guint i, int side) {
 
 /* --- Runs --- */
 
-/* The first of a run's stretches that is known; paths are halved (R. Tarjan, J. van Leeuwen
- * 1984). */
-static int run_of(int *parent, int i) {
-    while (parent[i] != i)
-        i = parent[i] = parent[parent[i]];
-    return i;
-}
-
-static void join_runs(int *parent, int a, int b) {
-    a = run_of(parent, a);
-    b = run_of(parent, b);
-    parent[MAX(a, b)] = MIN(a, b);
-}
-
 /* A thin stretch of a run. */
 typedef struct {
     int run;
@@ -215,24 +202,22 @@ static GArray *members_of(const Edges *edges, int side, GEOSContextHandle_t geos
                           const GEOSPreparedGeometry *paper) {
     GArray *members = g_array_new(FALSE, FALSE, sizeof(Member));
     int n = (int)edges->stretches->len;
-    g_autofree int *parent = g_new(int, n);
-    for (int i = 0; i < n; i++)
-        parent[i] = i;
+    g_autofree int *runs = tapul_groups_new(n);
     for (int i = 0; i < n; i++) {
         const Stretch *stretch = &STRETCH(edges, i);
         if (stretch->across[side] < 0)
             continue;
         if (STRETCH(edges, stretch->next).across[side] >= 0)
-            join_runs(parent, i, stretch->next);
+            tapul_groups_join(runs, i, stretch->next);
         if (STRETCH(edges, stretch->across[side]).across[side] >= 0)
-            join_runs(parent, i, stretch->across[side]);
+            tapul_groups_join(runs, i, stretch->across[side]);
     }
     for (int i = 0; i < n; i++) {
         const Stretch *stretch = &STRETCH(edges, i);
         TapulVec2 along = tapul_vec2_sub(stretch->b, stretch->a);
         double length_mm = tapul_vec2_length(along);
         double out_mm = (side == 0 ? 1 : -1) * stretch->width_mm[side] / 2 / length_mm;
-        Member member = {run_of(parent, i), stretch->width_mm[side], length_mm,
+        Member member = {tapul_group_of(runs, i), stretch->width_mm[side], length_mm,
                          tapul_vec2_add(tapul_vec2_mix(stretch->a, stretch->b, 0.5),
                                         tapul_vec2(-along.y * out_mm, along.x * out_mm))};
         if (stretch->across[side] < 0)

@@ -50,10 +50,8 @@ static gboolean find_stopped(const TapulResistPlan *plan, TapulCellDesign *found
         if (parts->len == 0)
             continue;
         GEOSGeometry *all = tapul_shape_union(found->shapes, parts);
-        if (plan->kind == TAPUL_RESIST_GROUND) {
-            all = tapul_shape_grow(found->shapes, all, STOPPED_GAP_MM / 2);
-            all = tapul_shape_grow(found->shapes, all, -STOPPED_GAP_MM / 2);
-        }
+        if (plan->kind == TAPUL_RESIST_GROUND)
+            all = tapul_shape_close(found->shapes, all, STOPPED_GAP_MM);
         found->stopped[bite] = all;
         if (!all)
             return FALSE;
@@ -79,13 +77,32 @@ static gboolean find_design(const TapulResistPlan *plan, const GPtrArray *near,
 
 /* --- A cell --- */
 
-/* A box and what has to be known about it. */
+/* A box and what has to be known about it: by the resist, and before that to find what is
+ * stopped out. */
+static TapulBox beyond(TapulBox box, double reach_mm) {
+    TapulVec2 reach = {reach_mm, reach_mm};
+    return (TapulBox){tapul_vec2_sub(box.min, reach), tapul_vec2_add(box.max, reach)};
+}
+
 static TapulBox around(const TapulResistPlan *plan, TapulBox box) {
-    double reach_mm = plan->reach_mm;
-    if (plan->stops && plan->kind == TAPUL_RESIST_GROUND)
-        reach_mm += STOPPED_GAP_MM;
-    TapulVec2 beyond = {reach_mm, reach_mm};
-    return (TapulBox){tapul_vec2_sub(box.min, beyond), tapul_vec2_add(box.max, beyond)};
+    gboolean gaps = plan->stops && plan->kind == TAPUL_RESIST_GROUND;
+    return beyond(box, plan->reach_mm + (gaps ? STOPPED_GAP_MM : 0));
+}
+
+/* Forgets what only finding the stopped out asked for. FALSE if GEOS gives up. */
+static gboolean draw_in(const TapulResistPlan *plan, TapulBox box, TapulCellDesign *found) {
+    found->around = beyond(box, plan->reach_mm);
+    found->design = tapul_shape_clip(found->shapes, found->design, found->around);
+    gboolean known = found->design != NULL;
+    for (int k = 0; k < plan->n_bites; k++)
+        if (found->stopped[k]) {
+            found->stopped[k] =
+                tapul_shape_clip(found->shapes, found->stopped[k], found->around);
+            known = known && found->stopped[k];
+            if (known && GEOSisEmpty_r(found->shapes->regions.geos, found->stopped[k]) == 1)
+                found->stopped[k] = NULL;
+        }
+    return known;
 }
 
 static void cell_free(gpointer data) {
@@ -106,6 +123,7 @@ static gboolean fill_cell(const TapulResistPlan *plan, const TapulDesign *design
         return cell->paper != NULL;
     cell->is_full = tapul_shape_area_mm2(shapes, cell->paper) > CELL_MM * CELL_MM - FULL_MM2;
     if (!find_design(plan, near, &found) ||
+        (plan->stops && !draw_in(plan, cell->box, &found)) ||
         !tapul_resist_compensate(plan, design, &found, cell))
         return FALSE;
     cell->design = tapul_shape_copy(cell->shapes, found.design);

@@ -8,6 +8,8 @@
 
 /* Arcs have at most this many chords a quarter: a line 1 m wide at TAPUL_SHAPE_ARC_MM. */
 #define MOST_CHORDS 500
+/* A quarter of a circle by so many chords lies 2 % of its radius within it at most. */
+#define COARSE_CHORDS 4
 /* Edges are simplified by at most so much: a twenty-fifth of a tenth of a millimetre. */
 #define SIMPLE_MM 0.004
 
@@ -283,6 +285,36 @@ GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, d
     if (by_mm < 0)
         return shrink(shapes, shape, -by_mm);
     return keep_areas(shapes, GEOSBuffer_r(shapes->regions.geos, shape, by_mm, chords(by_mm)));
+}
+
+/* Each polygon by itself, then together: grown so far that all overlap, GEOS would take long to
+ * find their edges' crossings. */
+static GEOSGeometry *grow_far(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    g_autoptr(GPtrArray) grown = g_ptr_array_new();
+    int n = GEOSGetNumGeometries_r(geos, shape);
+    for (int i = 0; i < n; i++)
+        g_ptr_array_add(
+            grown, keep_areas(shapes, GEOSBuffer_r(geos, GEOSGetGeometryN_r(geos, shape, i),
+                                                   by_mm, COARSE_CHORDS)));
+    return tapul_shape_union(shapes, grown);
+}
+
+GEOSGeometry *tapul_shape_close(TapulShapes *shapes, const GEOSGeometry *shape, double gap_mm) {
+    GEOSContextHandle_t geos = shapes->regions.geos;
+    if (!shape)
+        return NULL;
+    /* GEOS gives up where a ring is simplified away: the shape as it is takes only longer. */
+    const GEOSGeometry *coarse = tapul_shape_take(
+        shapes, GEOSTopologyPreserveSimplify_r(geos, shape, TAPUL_SHAPE_COARSE_MM));
+    GEOSGeometry *grown = grow_far(shapes, coarse ? coarse : shape, gap_mm / 2);
+    GEOSGeometry *closed =
+        grown ? keep_areas(shapes, GEOSBuffer_r(geos, grown, -gap_mm / 2, COARSE_CHORDS))
+              : NULL;
+    g_autoptr(GPtrArray) both = g_ptr_array_new();
+    g_ptr_array_add(both, (gpointer)shape);
+    g_ptr_array_add(both, closed);
+    return tapul_shape_union(shapes, both);
 }
 
 /* --- Measured --- */

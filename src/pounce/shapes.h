@@ -48,6 +48,10 @@ GEOSGeometry *tapul_shape_both(TapulShapes *shapes, const GEOSGeometry *a,
 GEOSGeometry *tapul_shape_clip(TapulShapes *shapes, const GEOSGeometry *shape, TapulBox box);
 /* Grown (by_mm < 0: shrunk) all around, corners round. */
 GEOSGeometry *tapul_shape_grow(TapulShapes *shapes, const GEOSGeometry *shape, double by_mm);
+/* The shape, and what lies between its parts where they are no further apart than the gap: as a
+ * brush fills it, to about TAPUL_SHAPE_COARSE_MM. */
+#define TAPUL_SHAPE_COARSE_MM 0.1
+GEOSGeometry *tapul_shape_close(TapulShapes *shapes, const GEOSGeometry *shape, double gap_mm);
 /* A line drawn with an even width. */
 typedef struct {
     double width_mm;

@@ -5,7 +5,7 @@
 
 /* The energy's power p is doubled from where the largest stretch, to that power, counts e^5
  * times as much as none (lower powers change nothing) to where it counts e^60 times as much:
- * the largest strain is then within about 3 % of the least there can be, on a 60-degree cap and
+ * the largest strain is then within about 5 % of the least there can be, on a 60-degree cap and
  * on one of 10 degrees alike. Each further doubling costs as much as all before. */
 #define FIRST_WEIGHT_EXPONENT 5.0
 #define LAST_WEIGHT_EXPONENT 60.0

@@ -1,24 +1,13 @@
 /* The files of `tapul lift`: each sheet alone, for those who look for the print, and the pages
  * that tell about it. */
 #include "cli/lift_files.h"
+#include "cli/verbs.h"
 
 #include <glib/gstdio.h>
 
 /* Fine enough for the hatching of an engraving; and at most so many pixels, an A4 sheet's. */
 #define PICTURE_DPI 600.0
 #define MOST_PIXELS 35e6
-
-/* The name of a file in the folder, added to files. */
-static const char *add_file(GPtrArray *files, const char *folder, const char *format, ...)
-    G_GNUC_PRINTF(3, 4);
-static const char *add_file(GPtrArray *files, const char *folder, const char *format, ...) {
-    va_list arguments;
-    va_start(arguments, format);
-    g_autofree char *name = g_strdup_vprintf(format, arguments);
-    va_end(arguments);
-    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
-    return g_ptr_array_index(files, files->len - 1);
-}
 
 static double dpi_for(const TapulLifted *lifted) {
     double area_inch2 = lifted->width_mm * lifted->height_mm / (25.4 * 25.4);
@@ -29,8 +18,8 @@ static gboolean write_vectors(const TapulLifted *lifted, const char *name, gbool
                               const char *folder, GPtrArray *files, GError **error) {
     g_autoptr(TapulInk) mirrored = reversed ? tapul_lifted_reversed(lifted) : NULL;
     const TapulInk *ink = reversed ? mirrored : lifted->ink;
-    return !ink ||
-           tapul_ink_write_svg(ink, add_file(files, folder, "lifted-%s.svg", name), error);
+    return !ink || tapul_ink_write_svg(
+                       ink, tapul_output_file(files, folder, "lifted-%s.svg", name), error);
 }
 
 /* One sheet alone: its ink as vectors, and a picture of it. */
@@ -42,7 +31,7 @@ static gboolean write_alone(const TapulLifted *lifted, gboolean reversed, const 
         return FALSE;
     g_autoptr(TapulPage) page = tapul_sheet_lifted_alone(lifted, reversed);
     return tapul_page_write_png(page, dpi_for(lifted),
-                                add_file(files, folder, "lifted-%s.png", name), error);
+                                tapul_output_file(files, folder, "lifted-%s.png", name), error);
 }
 
 static gboolean write_pages(const TapulLiftSheet *sheet, const char *folder, GPtrArray *files,
@@ -52,14 +41,14 @@ static gboolean write_pages(const TapulLiftSheet *sheet, const char *folder, GPt
     guint first = files->len;
     for (int i = 0; i < sheet->n; i++) {
         g_ptr_array_add(pages, tapul_sheet_lifted(sheet, i));
-        add_file(files, folder, "lifted-%s-page.svg",
-                 tapul_laying_rule_name(sheet->lifted[i]->rule));
+        tapul_output_file(files, folder, "lifted-%s-page.svg",
+                          tapul_laying_rule_name(sheet->lifted[i]->rule));
     }
     if (sheet->n > 1) {
         g_ptr_array_add(pages, tapul_sheet_lift_comparison(sheet));
-        add_file(files, folder, "lifted-comparison.svg");
+        tapul_output_file(files, folder, "lifted-comparison.svg");
     }
-    const char *pdf = add_file(files, folder, "lifted.pdf");
+    const char *pdf = tapul_output_file(files, folder, "lifted.pdf");
     return tapul_pages_write((TapulPage *const *)pages->pdata,
                              (const char *const *)files->pdata + first, (int)pages->len, pdf,
                              error);

@@ -34,6 +34,15 @@ char *tapul_output_folder(const TapulCall *call, GError **error) {
     return g_steal_pointer(&folder);
 }
 
+const char *tapul_output_file(GPtrArray *files, const char *folder, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    g_autofree char *name = g_strdup_vprintf(format, arguments);
+    va_end(arguments);
+    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
+    return g_ptr_array_index(files, files->len - 1);
+}
+
 char *tapul_output_draft(const char *folder, GError **error) {
     char *draft = g_build_filename(folder, ".draft-XXXXXX", NULL);
     if (g_mkdtemp(draft))

@@ -11,19 +11,6 @@
 #define DECIMALS      3
 #define SAME_PLACE_MM 0.01
 
-/* --- Names --- */
-
-static const char *add_file(GPtrArray *files, const char *folder, const char *format, ...)
-    G_GNUC_PRINTF(3, 4);
-static const char *add_file(GPtrArray *files, const char *folder, const char *format, ...) {
-    va_list arguments;
-    va_start(arguments, format);
-    g_autofree char *name = g_strdup_vprintf(format, arguments);
-    va_end(arguments);
-    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
-    return g_ptr_array_index(files, files->len - 1);
-}
-
 /* --- Pages --- */
 
 static gboolean write_pdf(const GPtrArray *pages, const char *path, GError **error) {
@@ -34,7 +21,7 @@ static gboolean write_papers(const TapulPouncePages *papers, const char *folder,
                              GPtrArray *files, GError **error) {
     g_autoptr(GPtrArray) pages = tapul_sheet_pounce_summary(papers);
     g_ptr_array_extend_and_steal(pages, tapul_sheet_pounce_tiles(papers));
-    return write_pdf(pages, add_file(files, folder, "pounce.pdf"), error);
+    return write_pdf(pages, tapul_output_file(files, folder, "pounce.pdf"), error);
 }
 
 static gboolean write_resist(const TapulPouncePages *papers, const char *folder,
@@ -42,7 +29,7 @@ static gboolean write_resist(const TapulPouncePages *papers, const char *folder,
     const TapulResist *resist = papers->pounce->resist;
     for (guint i = 0; resist && i < resist->bites->len; i++) {
         g_autoptr(GPtrArray) pages = tapul_sheet_pounce_resist(papers, (int)i);
-        if (!write_pdf(pages, add_file(files, folder, "resist-%u.pdf", i + 1), error))
+        if (!write_pdf(pages, tapul_output_file(files, folder, "resist-%u.pdf", i + 1), error))
             return FALSE;
     }
     return TRUE;
@@ -53,7 +40,8 @@ static gboolean write_layers(const TapulPouncePages *papers, const char *folder,
     g_autoptr(GPtrArray) pages = tapul_sheet_pounce_layers(papers);
     for (guint i = 0; i < pages->len; i++)
         if (!tapul_page_write_svg(g_ptr_array_index(pages, i),
-                                  add_file(files, folder, "piece-%u.svg", i + 1), error))
+                                  tapul_output_file(files, folder, "piece-%u.svg", i + 1),
+                                  error))
             return FALSE;
     return TRUE;
 }
@@ -62,9 +50,9 @@ static gboolean write_meshes(const TapulPounce *pounce, const char *folder, GPtr
                              GError **error) {
     for (guint i = 0; i < pounce->pieces->len; i++) {
         const TapulPouncePiece *piece = g_ptr_array_index(pounce->pieces, i);
-        if (!tapul_mesh_write_obj(piece->piece->mesh, piece->piece->development->flat_mm,
-                                  add_file(files, folder, "piece-%d.obj", piece->number),
-                                  error))
+        if (!tapul_mesh_write_obj(
+                piece->piece->mesh, piece->piece->development->flat_mm,
+                tapul_output_file(files, folder, "piece-%d.obj", piece->number), error))
             return FALSE;
     }
     return TRUE;
@@ -203,8 +191,8 @@ static gboolean write_all(const TapulPouncePages *pages, gboolean mesh, const ch
            write_resist(pages, folder, files, error) &&
            write_layers(pages, folder, files, error) &&
            (!mesh || write_meshes(pages->pounce, folder, files, error)) &&
-           write_cuts(pages->question, pages->pounce, add_file(files, folder, "cuts.yaml"),
-                      error);
+           write_cuts(pages->question, pages->pounce,
+                      tapul_output_file(files, folder, "cuts.yaml"), error);
 }
 
 gboolean tapul_write_pounce(const TapulPouncePages *pages, gboolean mesh, const char *folder,

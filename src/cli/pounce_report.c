@@ -205,12 +205,12 @@ static void add_cautions(JsonBuilder *builder) {
 
 /* --- All --- */
 
-static void add_notes(JsonBuilder *builder, const GPtrArray *notes, const TapulResist *resist,
+static void add_notes(JsonBuilder *builder, char *const *notes, const TapulResist *resist,
                       guint most_too_thin) {
     g_autoptr(GPtrArray) all = g_ptr_array_new();
     g_autofree char *listed = NULL;
-    for (guint i = 0; i < notes->len && notes->pdata[i]; i++)
-        g_ptr_array_add(all, notes->pdata[i]);
+    for (; *notes; notes++)
+        g_ptr_array_add(all, *notes);
     if (resist && resist->too_thin->len > most_too_thin) {
         listed = g_strdup_printf(
             "the worst %u of what is too thin are listed; --json lists more", most_too_thin);
@@ -229,8 +229,9 @@ static void add_etching(JsonBuilder *builder, const TapulCase *question,
         add_cautions(builder);
 }
 
-JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
-                              gboolean brief, const GPtrArray *notes, GPtrArray *files) {
+JsonNode *tapul_pounce_report(const TapulPouncePages *pages, gboolean brief, GPtrArray *files) {
+    const TapulCase *question = pages->question;
+    const TapulPounce *pounce = pages->pounce;
     JsonBuilder *builder = tapul_report_begin("pounce");
     tapul_report_text(builder, "title", question->title);
     tapul_report_text(builder, "plate", tapul_plate_name(question->plate));
@@ -242,7 +243,7 @@ JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *poun
     add_stretch(builder, question, pounce);
     add_pattern(builder, question, pounce, brief);
     add_etching(builder, question, pounce->resist, brief);
-    add_notes(builder, notes, pounce->resist, brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT);
+    add_notes(builder, pages->notes, pounce->resist, brief ? TOO_THIN_FOR_PEOPLE : G_MAXUINT);
     g_ptr_array_add(files, NULL);
     tapul_report_files(builder, (char *const *)files->pdata);
     return tapul_report_end(builder);

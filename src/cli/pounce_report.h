@@ -4,7 +4,7 @@
 
 #include "cli/verbs.h"
 
-#include <tapul/pounce.h>
+#include <tapul/sheets.h>
 
 /* The largest stretch or shrink that paper is asked for, in per cent. */
 double tapul_pounce_asked_percent(const TapulDevelopment *development);
@@ -13,7 +13,6 @@ double tapul_pounce_asked_percent(const TapulDevelopment *development);
 GPtrArray *tapul_pounce_notes(const TapulCase *question, const TapulPounce *pounce);
 /* brief: for people, of each cut only its ends and of what is too thin only the worst. files is
  * ended by this call. */
-JsonNode *tapul_pounce_report(const TapulCase *question, const TapulPounce *pounce,
-                              gboolean brief, const GPtrArray *notes, GPtrArray *files);
+JsonNode *tapul_pounce_report(const TapulPouncePages *pages, gboolean brief, GPtrArray *files);
 
 #endif

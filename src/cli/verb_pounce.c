@@ -62,7 +62,7 @@ static JsonNode *make(const TapulCall *call, const TapulCase *question, GError *
     TapulPouncePages pages = {question, pounce, (char *const *)notes->pdata};
     if (!folder || !tapul_write_pounce(&pages, mesh, folder, files, error))
         return NULL;
-    return tapul_pounce_report(question, pounce, !call->json, notes, files);
+    return tapul_pounce_report(&pages, !call->json, files);
 }
 
 static JsonNode *run(const TapulCall *call, GError **error) {

@@ -105,18 +105,13 @@ static gboolean take_options(TapulComparisonOptions *options, GError **error) {
 
 /* --- Files --- */
 
-static void add_file(GPtrArray *files, const char *folder, const char *name) {
-    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
-}
-
 static gboolean write_pictures(const GPtrArray *pages, const char *stem, const char *folder,
                                GPtrArray *files, GError **error) {
     for (guint i = 0; png_dpi > 0 && i < pages->len; i++) {
-        g_autofree char *name = g_strdup_printf("%s-%u.png", stem, i + 1);
         tapul_show_progress((double)i / pages->len, "drawing pictures", NULL);
-        add_file(files, folder, name);
         if (!tapul_page_write_png(g_ptr_array_index(pages, i), png_dpi,
-                                  g_ptr_array_index(files, files->len - 1), error))
+                                  tapul_output_file(files, folder, "%s-%u.png", stem, i + 1),
+                                  error))
             return FALSE;
     }
     return TRUE;
@@ -124,12 +119,9 @@ static gboolean write_pictures(const GPtrArray *pages, const char *stem, const c
 
 static gboolean write_pages(const GPtrArray *pages, const char *stem, const char *folder,
                             GPtrArray *files, GError **error) {
-    g_autofree char *pdf = g_strconcat(stem, ".pdf", NULL);
-    for (guint i = 0; i < pages->len; i++) {
-        g_autofree char *name = g_strdup_printf("%s-%u.svg", stem, i + 1);
-        add_file(files, folder, name);
-    }
-    add_file(files, folder, pdf);
+    for (guint i = 0; i < pages->len; i++)
+        tapul_output_file(files, folder, "%s-%u.svg", stem, i + 1);
+    tapul_output_file(files, folder, "%s.pdf", stem);
     tapul_show_progress(0, "writing", NULL);
     return tapul_pages_write((TapulPage *const *)pages->pdata,
                              (const char *const *)files->pdata, (int)pages->len,
@@ -141,7 +133,7 @@ static gboolean write_html(const TapulComparison *comparison, const char *folder
                            GPtrArray *files, GError **error) {
     if (worksheet)
         return TRUE;
-    add_file(files, folder, "comparison.html");
+    tapul_output_file(files, folder, "comparison.html");
     return tapul_comparison_write_html(comparison, g_ptr_array_index(files, files->len - 1),
                                        error);
 }
@@ -170,7 +162,7 @@ static gboolean write_words(const TapulCase *question, const char *folder, GPtrA
         append_quoted(text, tapul_case_word(question, *word));
         g_string_append_c(text, '\n');
     }
-    add_file(files, folder, "words.yaml");
+    tapul_output_file(files, folder, "words.yaml");
     return g_file_set_contents(g_ptr_array_index(files, files->len - 1), text->str,
                                (gssize)text->len, error);
 }

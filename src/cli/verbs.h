@@ -64,6 +64,9 @@ void tapul_report_print(JsonNode *report, gboolean json);
 /* The folder to write to, made if it is missing: --out, or output/<name>, the name being the
  * input's own (for a file called case.yaml its folder's). */
 char *tapul_output_folder(const TapulCall *call, GError **error);
+/* The path of a file in the folder, its name printed by format, added to files, which own it. */
+const char *tapul_output_file(GPtrArray *files, const char *folder, const char *format, ...)
+    G_GNUC_PRINTF(3, 4);
 /* A result of several files is written to a draft, a folder of its own inside the one to write to, and
  * moved into its place when it is whole: what was there before is replaced by all of it or left as it
  * was. The draft's path, owned. */

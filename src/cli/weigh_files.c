@@ -1,18 +1,13 @@
 /* The files of `tapul weigh`: two pages for each print that was weighed, the residuals as a
  * table, the motifs as annotations. */
 #include "cli/weigh_files.h"
+#include "cli/verbs.h"
 
 #include "evidence/annotation.h"
 #include "evidence/residual_table.h"
 
 #include <glib/gstdio.h>
 #include <tapul/sheets.h>
-
-/* The name of a file in the folder, added to files. */
-static const char *add_file(GPtrArray *files, const char *folder, const char *name) {
-    g_ptr_array_add(files, g_build_filename(folder, name, NULL));
-    return g_ptr_array_index(files, files->len - 1);
-}
 
 static gboolean was_weighed(const TapulPrintEvidence *found) {
     return found->hypotheses->len > 0;
@@ -30,11 +25,9 @@ static gboolean write_pages(const TapulCase *question, const TapulEvidence *evid
         g_ptr_array_add(pages, tapul_sheet_evidence(&sheet));
         g_ptr_array_add(pages, tapul_sheet_evidence_figures(&sheet));
     }
-    for (guint page = 1; page <= pages->len; page++) {
-        g_autofree char *name = g_strdup_printf("evidence-%u.svg", page);
-        add_file(files, folder, name);
-    }
-    const char *pdf = add_file(files, folder, "evidence.pdf");
+    for (guint page = 1; page <= pages->len; page++)
+        tapul_output_file(files, folder, "evidence-%u.svg", page);
+    const char *pdf = tapul_output_file(files, folder, "evidence.pdf");
     return tapul_pages_write((TapulPage *const *)pages->pdata,
                              (const char *const *)files->pdata + first, (int)pages->len, pdf,
                              error);
@@ -43,7 +36,8 @@ static gboolean write_pages(const TapulCase *question, const TapulEvidence *evid
 static gboolean write_residuals(const TapulCase *question, const TapulEvidence *evidence,
                                 const char *folder, GPtrArray *files, GError **error) {
     g_autofree char *text = tapul_residual_table(question, evidence);
-    return g_file_set_contents(add_file(files, folder, "residuals.csv"), text, -1, error);
+    return g_file_set_contents(tapul_output_file(files, folder, "residuals.csv"), text, -1,
+                               error);
 }
 
 static gboolean write_annotations(const TapulCase *question, const TapulEvidence *evidence,
@@ -54,10 +48,10 @@ static gboolean write_annotations(const TapulCase *question, const TapulEvidence
         const TapulPrint *print = g_ptr_array_index(question->prints, (guint)found->print);
         if (found->motifs->len == 0)
             continue;
-        g_autofree char *name = g_strdup_printf("annotations-%s.json", print->id);
         g_autoptr(JsonNode) page = tapul_annotations_new(question, found, image);
         g_autofree char *text = json_to_string(page, TRUE);
-        if (!g_file_set_contents(add_file(files, folder, name), text, -1, error))
+        const char *path = tapul_output_file(files, folder, "annotations-%s.json", print->id);
+        if (!g_file_set_contents(path, text, -1, error))
             return FALSE;
     }
     return TRUE;

@@ -1,6 +1,6 @@
 /* The paper of a piece in cells: what GEOS does takes longer than in proportion to what it is
  * given, and cells can be done side by side. Each cell sees the design a little way beyond
- * itself, so that neither growing nor opening is felt at its edges. */
+ * itself, so that growing is not felt at its edges. */
 #include "pounce/resist_parts.h"
 
 /* Larger cells take GEOS longer, smaller ones see more beyond themselves. */

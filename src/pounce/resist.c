@@ -2,7 +2,7 @@
  * leave. The fourth step of the maker's papers (parts.h); its own stand in resist_parts.h. */
 #include "pounce/resist_parts.h"
 
-/* The design is known beyond what undercut and openings ask by so much more. */
+/* The design is known beyond what undercut and dots ask by so much more. */
 #define SPARE_MM 0.1
 
 static void bite_free(gpointer data) {
@@ -50,10 +50,9 @@ static TapulResistPlan plan_new(const TapulCase *question, const GPtrArray *laid
                             .pattern = pattern,
                             .kind = (TapulResistKind)asked->resist};
     plan_bites(&plan);
-    /* Growing takes the undercut, growing back as much again; an opening takes the finest;
-     * dots keep clear. */
+    /* Growing takes the undercut, growing back as much again; dots keep clear. */
     plan.reach_mm =
-        SPARE_MM + fmax(2 * (undercut_mm(&plan) + asked->finest_mm),
+        SPARE_MM + fmax(2 * undercut_mm(&plan),
                         asked->dot_mm > 0 ? asked->dot_mm + asked->dot_clear_mm : 0);
     return plan;
 }
